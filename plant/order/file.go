@@ -1,0 +1,40 @@
+package order
+
+import "github.com/flutewright/flutewright/base/fault"
+
+// File is an order file as read: the good rows, and the faulty ones beside their reasons.
+type File struct {
+	Name    string    `json:"name"`
+	Rows    []FileRow `json:"rows"`
+	Waiting []Waiting `json:"waiting"`
+	Asks    []string  `json:"asks,omitempty"` // what the reader could not decide alone, e.g. the order of day and month
+}
+
+// FileRow is one good row. Item is set when the row carries the item's own columns.
+type FileRow struct {
+	Row  int   `json:"row"` // line in the file, the header is 1
+	Line Line  `json:"line"`
+	Item *Item `json:"item,omitempty"`
+}
+
+// Waiting is a row that is not taken until it is mended.
+type Waiting struct {
+	Row    int               `json:"row"`
+	Cells  map[string]string `json:"cells"` // as given, by column
+	Faults fault.Violations  `json:"faults"`
+}
+
+// Difference sets an order file against the book's lines.
+type Difference struct {
+	New     []FileRow `json:"new"`
+	Changed []Change  `json:"changed"`
+	Gone    []Line    `json:"gone"` // open in the book, not in the file
+	Same    int       `json:"same"`
+}
+
+// Change is a line of the book that the file states otherwise.
+type Change struct {
+	Row    FileRow  `json:"row"`
+	Before Line     `json:"before"`
+	Fields []string `json:"fields"` // what differs, in words: "quantity 5,000 → 6,000"
+}

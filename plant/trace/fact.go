@@ -1,0 +1,58 @@
+// Package trace holds the ledger: facts of what happened on the floor, and the
+// folds over them. A fact is never changed; a mistake is corrected by a further fact.
+package trace
+
+import (
+	"time"
+
+	"github.com/flutewright/flutewright/base/ident"
+)
+
+// Kind of a fact.
+type Kind string
+
+const (
+	RunStarted  Kind = "run started"
+	RunEnded    Kind = "run ended" // Good sheets of Release, Waste sheets
+	JobStarted  Kind = "job started"
+	JobCounted  Kind = "job counted" // Good and Waste so far, added to what was counted
+	JobEnded    Kind = "job ended"
+	StackFound  Kind = "stack found" // Good sheets of Release on the floor, at Place
+	UnitFound   Kind = "unit found"  // Good boxes of Release in a unit, at Place
+	UnitShipped Kind = "unit shipped"
+	RollFound   Kind = "roll found"
+	Held        Kind = "held"
+	Released    Kind = "released from hold"
+	Correction  Kind = "correction" // takes back fact Corrects
+)
+
+// Fact is one thing that happened. Fields that a kind has no use for stay empty.
+type Fact struct {
+	ID       ident.Fact    `json:"fact"` // the sender's; a repeat is harmless
+	At       time.Time     `json:"at"`   // when it happened
+	Kind     Kind          `json:"kind"`
+	Source   string        `json:"source"` // desk, import, machine code
+	Who      string        `json:"who,omitempty"`
+	Plan     ident.Plan    `json:"plan,omitempty"`
+	Run      int           `json:"run,omitempty"` // seq of the run in Plan
+	Machine  ident.Machine `json:"machine,omitempty"`
+	Release  ident.Release `json:"release,omitzero"`
+	Stack    ident.Stack   `json:"stack,omitempty"`
+	Unit     ident.Unit    `json:"unit,omitempty"`
+	Roll     ident.Roll    `json:"roll,omitempty"`
+	Good     int           `json:"good,omitempty"`
+	Waste    int           `json:"waste,omitempty"`
+	Reason   string        `json:"reason,omitempty"`
+	Place    string        `json:"place,omitempty"`
+	Corrects ident.Fact    `json:"corrects,omitempty"`
+}
+
+// Quantities are the counts of one release at every stage, derived from facts.
+type Quantities struct {
+	SheetsMade int `json:"sheets_made"` // good sheets off the corrugator or found on the floor
+	SheetsFed  int `json:"sheets_fed"`  // into the last counted machine: good + waste in sheets
+	BoxesGood  int `json:"boxes_good"`  // good off the last machine
+	BoxesWaste int `json:"boxes_waste"`
+	InUnits    int `json:"in_units"`
+	Shipped    int `json:"shipped"`
+}
