@@ -1,0 +1,27 @@
+# Flutewright: the few commands that are needed. All of them run on a fresh machine with Go.
+GO ?= go
+FUZZTIME ?= 20s
+
+.PHONY: run test check bench fuzz validation tools
+
+run: ## the desk with the invented plant, on 127.0.0.1
+	$(GO) run ./cmd/flutewright demo
+
+test: ## every test; tests that lack a tool of the system say so (and fail where CI=true)
+	@sh internal/needs.sh
+	$(GO) test ./...
+
+check: ## format, vet, import rule, docs that are generated
+	@test -z "$$(gofmt -l .)" || { gofmt -l .; echo "gofmt: the files above need it"; exit 1; }
+	$(GO) vet ./...
+	$(GO) test ./internal/arch
+	sh internal/validation.sh --check
+
+validation: ## docs/validation.md from the published checks in the tests
+	sh internal/validation.sh
+
+bench: ## measure; writes docs/benchmark.md
+	$(GO) run ./internal/bench -out docs/benchmark.md
+
+fuzz: ## each fuzz target for a while
+	sh internal/fuzz.sh $(FUZZTIME)

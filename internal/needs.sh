@@ -1,0 +1,17 @@
+#!/bin/sh
+# Names the tools of the system that some tests use, and installs them where that can be done without asking:
+# on a build machine (CI=true) with apt-get. Elsewhere it only says what is missing.
+set -u
+missing=""
+need() { command -v "$1" >/dev/null 2>&1 || missing="$missing $2"; }
+need chromium chromium
+need pdftoppm poppler-utils
+need zbarimg zbar-tools
+need ZXingReader zxing-cpp-tools
+[ -n "$missing" ] || exit 0
+if [ "${CI:-}" = true ] && command -v apt-get >/dev/null 2>&1; then
+	apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq $missing >/dev/null
+	exit $?
+fi
+echo "Some tests will be skipped; they need these packages:$missing"
+echo "  apt-get install$missing"
