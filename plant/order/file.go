@@ -4,10 +4,14 @@ import "github.com/flutewright/flutewright/base/fault"
 
 // File is an order file as read: the good rows, and the faulty ones beside their reasons.
 type File struct {
-	Name    string    `json:"name"`
-	Rows    []FileRow `json:"rows"`
-	Waiting []Waiting `json:"waiting"`
-	Asks    []string  `json:"asks,omitempty"` // what the reader could not decide alone, e.g. the order of day and month
+	Name      string     `json:"name"`
+	Columns   []string   `json:"columns,omitempty"` // the columns read; what is not among them is left as the book has it
+	Rows      []FileRow  `json:"rows"`
+	Waiting   []Waiting  `json:"waiting"`
+	Asks      []string   `json:"asks,omitempty"`          // what the reader could not decide alone, e.g. the order of day and month
+	Ignored   []string   `json:"ignored,omitempty"`       // columns of the file that no field is called
+	Customers []Customer `json:"new_customers,omitempty"` // not in the book, taken as new where that is allowed
+	Notes     []string   `json:"notes,omitempty"`         // what was read otherwise than written
 }
 
 // FileRow is one good row. Item is set when the row carries the item's own columns.
