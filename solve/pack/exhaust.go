@@ -1,0 +1,3 @@
+package pack
+
+func (s *search) exhaust(want, limit int) ([]rect, bool) { return nil, false }

@@ -1,0 +1,42 @@
+package pack
+
+import (
+	"context"
+	"testing"
+	"time"
+)
+
+// published are deck and box, and the optimum.
+var published = []struct {
+	x, y, l, w int64
+	five       int // five blocks reach
+	optimum    int
+}{
+	{22, 16, 5, 3, 23, 23}, {46, 34, 11, 6, 23, 23}, {86, 82, 15, 11, 42, 42}, {42, 31, 9, 4, 35, 35},
+	{52, 33, 9, 4, 47, 47}, {87, 47, 7, 6, 97, 97}, {100, 64, 17, 10, 36, 36}, {32, 22, 5, 4, 34, 34},
+	{40, 26, 7, 4, 36, 36}, {53, 26, 7, 4, 48, 48}, {81, 39, 9, 7, 49, 49}, {49, 28, 8, 3, 56, 57},
+	{63, 44, 8, 5, 68, 69}, {67, 37, 11, 3, 74, 75}, {74, 49, 11, 4, 81, 82}, {106, 59, 13, 5, 95, 96},
+	{74, 46, 7, 5, 96, 97}, {61, 38, 10, 3, 76, 77}, {13, 10, 3, 2, 21, 21}, {1200, 800, 176, 135, 38, 38},
+	{300, 200, 21, 19, 149, 149}, {1600, 1230, 137, 95, 147, 147}, {1200, 800, 400, 300, 8, 8},
+	{1200, 800, 300, 200, 16, 16}, {1219, 1016, 406, 305, 9, 9}, {1200, 800, 395, 295, 8, 8},
+	{1140, 1140, 400, 300, 9, 9}, {1200, 800, 260, 190, 18, 18}, {1200, 800, 330, 240, 10, 10},
+	{28, 17, 5, 3, 31, 31}, {25, 19, 4, 3, 39, 39},
+}
+
+func TestPublished(t *testing.T) {
+	for _, c := range published {
+		p := Problem{c.x, c.y, c.l, c.w}
+		t0 := time.Now()
+		r, err := Solve(context.Background(), p, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := Check(p, r.Places); err != nil {
+			t.Error(p, err)
+		}
+		t.Log(p, r.Count, c.optimum, "bound", r.Bound, r.Optimal, time.Since(t0))
+		if r.Count != c.optimum || r.Bound < c.optimum || r.Optimal && r.Count != c.optimum || len(r.Places) != r.Count {
+			t.Error(p, r.Count, r.Bound, r.Optimal, "want", c.optimum)
+		}
+	}
+}
