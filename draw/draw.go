@@ -42,9 +42,9 @@ type Rect struct {
 	Role          Role
 }
 
-// Text is one line of words. Size is the height of a capital letter's em box.
+// Text is one line of words. Size is the type size, ascender to descender.
 type Text struct {
-	At     Point
+	At     Point // on the baseline
 	Size   quantity.Length
 	Anchor string // start (default), middle, end
 	Turned bool   // a quarter turn to the left
@@ -54,6 +54,7 @@ type Text struct {
 
 // Drawing is a titled picture in a Width × Height frame. Marks are drawn rects, lines, texts, each in order.
 type Drawing struct {
+	ID          string // unique on the page, for hatch patterns; "" derives one from the content
 	Title       string
 	Description string // for who cannot see it
 	Width       quantity.Length

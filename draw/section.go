@@ -1,0 +1,259 @@
+package draw
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/flutewright/flutewright/base/quantity"
+)
+
+// SectionLane is one order's lane across the web: as many pieces side by side as Outs.
+type SectionLane struct {
+	Label  string // the order
+	Level  int    // knife level: 1 upper, 2 lower
+	Outs   int
+	Slit   quantity.Length
+	Scores []quantity.Length // from one slit edge of a piece, rising
+}
+
+// Section is the web of one corrugator run across its width, seen in running
+// direction with the operator side on the left. Lanes are listed from there.
+type Section struct {
+	Title        string
+	Web          quantity.Length
+	TrimOperator quantity.Length
+	TrimDrive    quantity.Length
+	Lanes        []SectionLane
+}
+
+// Slits returns the slitter positions from the operator side's web edge, rising.
+func (s Section) Slits() []quantity.Length {
+	at := s.TrimOperator
+	out := []quantity.Length{at}
+	for _, l := range s.Lanes {
+		for range l.Outs {
+			at += l.Slit
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+// Scores returns the scorer positions from the operator side's web edge, rising.
+func (s Section) Scores() []quantity.Length {
+	at := s.TrimOperator
+	var out []quantity.Length
+	for _, l := range s.Lanes {
+		for range l.Outs {
+			for _, sc := range l.Scores {
+				out = append(out, at+sc)
+			}
+			at += l.Slit
+		}
+	}
+	return sorted(out)
+}
+
+// WebSection draws the web of one run to scale across its width: trim hatched,
+// lanes with order, outs and slit width, the two knife levels in two rows,
+// every slit and score dimensioned from the operator side.
+func WebSection(s Section, f quantity.Format) Drawing {
+	p := sectionPlan{canvas: canvas{em: max(s.Web, quantity.Millimetre) / 70, f: f}, s: s}
+	p.x0 = p.ems(5)
+	p.levels()
+	p.d.Title = s.Title
+	p.d.Description = s.describe(f)
+	p.top = p.ems(5.6)
+	p.bottom = p.top + p.ems(rowHigh)*quantity.Length(len(p.rows))
+	p.d.Width = s.Web + p.ems(7)
+	p.d.Height = p.bottom + p.ems(10.4)
+	p.trim()
+	p.lanes()
+	p.cuts()
+	p.dimensions()
+	p.ordinates()
+	p.legend()
+	return p.d
+}
+
+func (s Section) describe(f quantity.Format) string {
+	unit := " " + f.LengthUnit()
+	parts := []string{"Web " + f.Length(s.Web) + unit}
+	parts = append(parts, "trim at the operator side "+f.Length(s.TrimOperator)+unit)
+	for _, l := range s.Lanes {
+		knife := "upper"
+		if l.Level == 2 {
+			knife = "lower"
+		}
+		parts = append(parts, fmt.Sprintf("%s: %d × %s%s, %s knife", l.Label, l.Outs, f.Length(l.Slit), unit, knife))
+	}
+	parts = append(parts, "trim at the drive side "+f.Length(s.TrimDrive)+unit)
+	parts = append(parts, "slits at "+listed(s.Slits(), f)+unit)
+	if sc := s.Scores(); len(sc) > 0 {
+		parts = append(parts, "scores at "+listed(sc, f)+unit)
+	}
+	return strings.Join(parts, "; ") + " from the operator side."
+}
+
+func listed(at []quantity.Length, f quantity.Format) string {
+	words := make([]string, len(at))
+	for i, l := range at {
+		words[i] = f.Length(l)
+	}
+	return strings.Join(words, ", ")
+}
+
+const rowHigh = 5.2 // ems of one knife level's row
+
+// sectionPlan places a section on a canvas; x0 is the operator side's web edge.
+type sectionPlan struct {
+	canvas
+	s           Section
+	x0          quantity.Length
+	top, bottom quantity.Length
+	rows        []int // knife levels in use, upper first
+}
+
+func (p *sectionPlan) levels() {
+	for level := 1; level <= 2; level++ {
+		for _, l := range p.s.Lanes {
+			if l.Level == level {
+				p.rows = append(p.rows, level)
+				break
+			}
+		}
+	}
+	if len(p.rows) == 0 {
+		p.rows = []int{1}
+	}
+}
+
+// row returns the top and bottom of a knife level's row.
+func (p *sectionPlan) row(level int) (top, bottom quantity.Length) {
+	i := 0
+	if len(p.rows) == 2 && level == 2 {
+		i = 1
+	}
+	top = p.top + p.ems(rowHigh)*quantity.Length(i)
+	return top + p.ems(0.25), top + p.ems(rowHigh-0.25)
+}
+
+func (p *sectionPlan) trim() {
+	end := p.x0 + p.s.Web
+	p.rect(p.x0, p.top, p.x0+p.s.TrimOperator, p.bottom, Waste)
+	p.rect(end-p.s.TrimDrive, p.top, end, p.bottom, Waste)
+}
+
+func (p *sectionPlan) lanes() {
+	at := p.x0 + p.s.TrimOperator
+	for _, l := range p.s.Lanes {
+		top, bottom := p.row(l.Level)
+		role := Board
+		if l.Level == 2 {
+			role = BoardAlt
+		}
+		from := at
+		for range l.Outs {
+			p.rect(at, top, at+l.Slit, bottom, role)
+			p.line(at, top, at+l.Slit, top, Outline)
+			p.line(at, bottom, at+l.Slit, bottom, Outline)
+			for _, sc := range l.Scores {
+				p.line(at+sc, top, at+sc, bottom, Score)
+			}
+			at += l.Slit
+		}
+		p.label(l, from, at, (top+bottom)/2)
+	}
+}
+
+// label names a lane, across it where that fits and turned where it does not.
+func (p *sectionPlan) label(l SectionLane, from, to, y quantity.Length) {
+	size := fmt.Sprintf("%d × %s", l.Outs, p.f.Length(l.Slit))
+	room := to - from - p.ems(0.6)
+	x := (from + to) / 2
+	if one, fits := p.fitted(l.Label, room, 1.35, 0.8); fits {
+		p.words(x, y-p.ems(0.15), one, "middle", Strong, l.Label)
+		two, _ := p.fitted(size, room, 1, 0.3)
+		p.words(x, y+p.ems(1.25), two, "middle", Label, size)
+		return
+	}
+	words := l.Label + "  " + size
+	high, _ := p.fitted(words, p.ems(rowHigh-0.9), 0.9, 0.3)
+	p.turned(x+p.ems(high*0.35), y, high, "middle", Strong, words)
+}
+
+// cuts are the slits, through both rows and a little below, and the web's edges.
+func (p *sectionPlan) cuts() {
+	for _, at := range p.s.Slits() {
+		p.line(p.x0+at, p.top-p.ems(0.3), p.x0+at, p.bottom+p.ems(0.9), Cut)
+	}
+	for _, at := range p.s.Scores() {
+		p.line(p.x0+at, p.bottom, p.x0+at, p.bottom+p.ems(0.9), Score)
+	}
+	p.line(p.x0, p.top, p.x0, p.bottom, Outline)
+	p.line(p.x0+p.s.Web, p.top, p.x0+p.s.Web, p.bottom, Outline)
+	p.line(p.x0+p.s.Web/2, p.top-p.ems(0.8), p.x0+p.s.Web/2, p.bottom+p.ems(0.9), Centre)
+}
+
+func (p *sectionPlan) dimensions() {
+	x, end := p.x0, p.x0+p.s.Web
+	p.across([]quantity.Length{x, end}, p.ems(2.2), p.top-p.ems(0.6))
+	inner := []quantity.Length{x, x + p.s.TrimOperator, end - p.s.TrimDrive, end}
+	p.across(inner, p.ems(4.4), p.top-p.ems(0.6))
+	p.words(p.ems(0.4), p.ems(1.3), 0.9, "start", Dim, "operator side")
+	p.words(p.d.Width-p.ems(0.4), p.ems(1.3), 0.9, "end", Dim, "drive side")
+	if len(p.rows) < 2 {
+		return
+	}
+	for i, name := range []string{"upper", "lower"} {
+		top, bottom := p.row(i + 1)
+		p.words(p.x0-p.ems(0.5), (top+bottom)/2, 0.9, "end", Label, name)
+		p.words(p.x0-p.ems(0.5), (top+bottom)/2+p.ems(1), 0.9, "end", Label, "knife")
+	}
+}
+
+// ordinates write each slit and score position below its tick, spread so that
+// no two figures touch.
+func (p *sectionPlan) ordinates() {
+	type tick struct {
+		at   quantity.Length
+		role Role
+	}
+	var ticks []tick
+	slits, scores := p.s.Slits(), p.s.Scores()
+	for len(slits)+len(scores) > 0 {
+		if len(scores) == 0 || len(slits) > 0 && slits[0] <= scores[0] {
+			ticks = append(ticks, tick{slits[0], Strong})
+			slits = slits[1:]
+		} else {
+			ticks = append(ticks, tick{scores[0], Label})
+			scores = scores[1:]
+		}
+	}
+	at := make([]quantity.Length, len(ticks))
+	for i, t := range ticks {
+		at[i] = p.x0 + t.at
+	}
+	places := spread(at, p.ems(1.08), p.ems(1), p.d.Width-p.ems(0.6))
+	size := 0.9
+	if len(places) > 1 {
+		if gap := places[1] - places[0]; gap < p.ems(1) && gap > 0 {
+			size = min(size, float64(gap)/float64(p.em)*0.9)
+		}
+	}
+	start := p.bottom + p.ems(0.9)
+	for i, t := range ticks {
+		p.line(at[i], start, places[i], start+p.ems(1), Dim)
+		p.turned(places[i]+p.ems(size*0.35), start+p.ems(1.3), size, "end", t.role, p.f.Length(t.at))
+	}
+}
+
+func (p *sectionPlan) legend() {
+	y := p.d.Height - p.ems(0.9)
+	x := p.x0
+	p.line(x, y-p.ems(0.3), x+p.ems(2), y-p.ems(0.3), Cut)
+	p.words(x+p.ems(2.4), y, 0.9, "start", Dim, "slit")
+	p.line(x+p.ems(6), y-p.ems(0.3), x+p.ems(8.4), y-p.ems(0.3), Score)
+	p.words(x+p.ems(8.8), y, 0.9, "start", Dim, "score")
+	p.words(x+p.ems(13), y, 0.9, "start", Dim, "positions from the web's edge at the operator side, in "+p.f.LengthUnit())
+}
