@@ -221,7 +221,7 @@ func (p *blankPlan) dimensions() {
 		beside -= p.ems(2.4)
 	}
 	p.down([]quantity.Length{p.top(), p.bottom()}, beside, p.left()-p.ems(0.3))
-	note := "dimensions in " + p.f.LengthUnit()
+	note := "dimensions in " + lengthWord(p.f)
 	if p.b.Title != "" {
 		note = p.b.Title + " · " + note
 	}

@@ -78,7 +78,15 @@ func (c *canvas) across(xs []quantity.Length, y, from quantity.Length) {
 		c.arrow(a, y, x, y, Dim)
 		words := c.f.Length(x - a)
 		at := y - c.ems(0.25)
-		if wordWidth(words, c.ems(dimSize)) > x-a { // too narrow: figures in a second row, by turns
+		if wordWidth(words, c.ems(dimSize)) > x-a { // too narrow: beside the chain, or in a second row by turns
+			if i == 1 {
+				c.words(a-c.ems(0.3), y+c.ems(0.3), dimSize, "end", Label, words)
+				continue
+			}
+			if i == len(xs)-1 {
+				c.words(x+c.ems(0.3), y+c.ems(0.3), dimSize, "start", Label, words)
+				continue
+			}
 			if up {
 				at -= c.ems(0.85)
 			}
@@ -153,6 +161,14 @@ func spread(at []quantity.Length, gap, low, high quantity.Length) []quantity.Len
 		}
 	}
 	return out
+}
+
+// lengthWord is the unit of lengths in a sentence.
+func lengthWord(f quantity.Format) string {
+	if f.US {
+		return "inches"
+	}
+	return f.LengthUnit()
 }
 
 func sorted(at []quantity.Length) []quantity.Length {

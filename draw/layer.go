@@ -47,7 +47,7 @@ func Layer(l PalletLayer, f quantity.Format) Drawing {
 	p.d.Title = l.Title
 	p.d.Description = l.describe(f)
 	p.d.Width = p.x0 + x1 + p.ems(3)
-	p.d.Height = p.low + p.ems(5.4)
+	p.d.Height = p.low + p.ems(6.2)
 	p.deck()
 	for _, b := range l.Bundles {
 		p.bundle(b)
@@ -90,10 +90,11 @@ type layerPlan struct {
 func (p *layerPlan) deck() {
 	const boards = 7
 	w, h := p.l.DeckLength, p.l.DeckWidth
-	pitch := h / boards
+	board := h.Scale(0.88 / boards)
+	pitch := (h - board) / (boards - 1)
 	for i := range quantity.Length(boards) {
 		y := p.y0 + i*pitch
-		p.rect(p.x0, y, p.x0+w, y+pitch.Scale(0.86), Deck)
+		p.rect(p.x0, y, p.x0+w, y+board, Deck)
 	}
 	p.line(p.x0, p.y0, p.x0+w, p.y0, Outline)
 	p.line(p.x0, p.y0+h, p.x0+w, p.y0+h, Outline)
@@ -135,7 +136,7 @@ func (p *layerPlan) dimensions() {
 		b := p.l.Bundles[0]
 		p.across([]quantity.Length{p.x0 + b.X, p.x0 + b.X + b.Length}, p.ems(1.9), p.y0+b.Y-p.ems(0.2))
 	}
-	note := bundles(len(p.l.Bundles)) + " a layer · dimensions in " + p.f.LengthUnit()
+	note := bundles(len(p.l.Bundles)) + " a layer · dimensions in " + lengthWord(p.f)
 	y := p.d.Height - p.ems(0.9)
 	size, _ := p.fitted(note, p.d.Width-p.ems(1), 0.9, 0.2)
 	p.words(p.ems(0.5), y, size, "start", Dim, note)

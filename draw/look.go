@@ -24,6 +24,7 @@ const (
 	soft   = "#6a6257"
 	kraft  = "#e6cfa6"
 	kraft2 = "#d9c5a9"
+	grain  = "#b8a27f" // hatch lines of the second board tone
 	deck   = "#efe9dc"
 	signal = "#b02a1c"
 	black  = "#000000"
@@ -45,7 +46,7 @@ var looks = map[Role]look{
 	Dim:      {stroke: soft, width: hair},
 	Centre:   {stroke: soft, width: narrow, dash: []float64{24 * narrow, 3 * narrow, narrow / 2, 3 * narrow}},
 	Board:    {fill: kraft},
-	BoardAlt: {fill: kraft2, stroke: soft, hatch: backing},
+	BoardAlt: {fill: kraft2, stroke: grain, hatch: backing},
 	Waste:    {fill: paper, stroke: ink, width: hair, hatch: leaning},
 	Deck:     {fill: deck, stroke: soft, width: hair},
 	Bar:      {fill: black},
@@ -82,7 +83,7 @@ const CSS = `.dr-cut,.dr-strong{stroke:var(--ink,` + ink + `)}
 .dr-deck{fill:var(--deck,` + deck + `);stroke:var(--ink-soft,` + soft + `)}
 .dr-waste{stroke:var(--ink,` + ink + `)}
 .dr-hatch-waste{stroke:var(--ink,` + ink + `)}
-.dr-hatch-boardalt{stroke:var(--ink-soft,` + soft + `)}
+.dr-hatch-boardalt{stroke:var(--board-grain,` + grain + `)}
 .dr-hatch-signal,.dr-signal{stroke:var(--signal,` + signal + `)}
 .dr-text{fill:var(--ink,` + ink + `)}
 .dr-text-dim{fill:var(--ink-soft,` + soft + `)}

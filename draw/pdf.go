@@ -52,22 +52,27 @@ func WritePDF(w io.Writer, d Drawing, page string) error {
 	if err != nil {
 		return err
 	}
-	const margin, head, foot = 15.0, 14.0, 18.0
+	const margin, head, foot = 15.0, 14.0, 18.0 // mm
 	pdf.AddPage()
 	wide, high := pdf.GetPageSize()
 	pdf.SetTextColor(rgb(ink))
 	pdf.SetFont(FontFamily, "B", 14)
 	pdf.SetXY(margin, margin)
 	pdf.CellFormat(wide-2*margin, 7, d.Title, "", 0, "L", false, 0, "")
-	pdf.SetFont(FontFamily, "", 9)
-	pdf.SetXY(margin, high-margin-foot+4)
-	pdf.MultiCell(wide-2*margin, 4.4, d.Description, "", "L", false)
 	width := wide - 2*margin
 	room := high - 2*margin - head - foot
-	if d.Width > 0 {
-		width = math.Min(width, room*float64(d.Width)/float64(max(d.Height, 1)))
+	if d.Width > 0 && d.Height > 0 {
+		width = math.Min(width, room*float64(d.Width)/float64(d.Height))
 	}
 	AddToPDF(pdf, d, (wide-width)/2, margin+head, width)
+	below := margin + head
+	if d.Width > 0 {
+		below += width * float64(d.Height) / float64(d.Width)
+	}
+	pdf.SetTextColor(rgb(ink))
+	pdf.SetFont(FontFamily, "", 9)
+	pdf.SetXY(margin, below+5)
+	pdf.MultiCell(wide-2*margin, 4.4, d.Description, "", "L", false)
 	return pdf.Output(w)
 }
 

@@ -65,8 +65,8 @@ func WebSection(s Section, f quantity.Format) Drawing {
 	p.d.Description = s.describe(f)
 	p.top = p.ems(5.6)
 	p.bottom = p.top + p.ems(rowHigh)*quantity.Length(len(p.rows))
-	p.d.Width = s.Web + p.ems(7)
-	p.d.Height = p.bottom + p.ems(10.4)
+	p.d.Width = s.Web + p.ems(8)
+	p.d.Height = p.bottom + p.figureRoom() + p.ems(4.9)
 	p.trim()
 	p.lanes()
 	p.cuts()
@@ -162,24 +162,48 @@ func (p *sectionPlan) lanes() {
 			}
 			at += l.Slit
 		}
-		p.label(l, from, at, (top+bottom)/2)
+		p.label(l, from, (top+bottom)/2)
 	}
 }
 
-// label names a lane, across it where that fits and turned where it does not.
-func (p *sectionPlan) label(l SectionLane, from, to, y quantity.Length) {
+// label names a lane in the widest strip between its slits and scores, across
+// it where that fits and turned where it does not.
+func (p *sectionPlan) label(l SectionLane, lane, y quantity.Length) {
 	size := fmt.Sprintf("%d × %s", l.Outs, p.f.Length(l.Slit))
-	room := to - from - p.ems(0.6)
-	x := (from + to) / 2
-	if one, fits := p.fitted(l.Label, room, 1.35, 0.8); fits {
-		p.words(x, y-p.ems(0.15), one, "middle", Strong, l.Label)
-		two, _ := p.fitted(size, room, 1, 0.3)
-		p.words(x, y+p.ems(1.25), two, "middle", Label, size)
-		return
+	x, width := l.clear()
+	x += lane
+	room := width - p.ems(0.9)
+	if one, fits := p.fitted(l.Label, room, 1.35, 0.75); fits {
+		if two, fits := p.fitted(size, room, 1, 0.6); fits {
+			p.words(x, y-p.ems(0.15), one, "middle", Strong, l.Label)
+			p.words(x, y+p.ems(1.25), two, "middle", Label, size)
+			return
+		}
 	}
 	words := l.Label + "  " + size
 	high, _ := p.fitted(words, p.ems(rowHigh-0.9), 0.9, 0.3)
 	p.turned(x+p.ems(high*0.35), y, high, "middle", Strong, words)
+}
+
+// clear returns the middle and width of the widest strip of a lane that no slit
+// or score crosses; of equal ones the nearest to the lane's middle.
+func (l SectionLane) clear() (middle, width quantity.Length) {
+	marks := []quantity.Length{0}
+	for k := range quantity.Length(l.Outs) {
+		for _, sc := range l.Scores {
+			marks = append(marks, k*l.Slit+sc)
+		}
+		marks = append(marks, (k+1)*l.Slit)
+	}
+	centre := quantity.Length(l.Outs) * l.Slit / 2
+	off := func(x quantity.Length) quantity.Length { return max(x-centre, centre-x) }
+	for i := 1; i < len(marks); i++ {
+		m, w := (marks[i-1]+marks[i])/2, marks[i]-marks[i-1]
+		if w > width || w == width && off(m) < off(middle) {
+			middle, width = m, w
+		}
+	}
+	return middle, width
 }
 
 // cuts are the slits, through both rows and a little below, and the web's edges.
@@ -248,6 +272,14 @@ func (p *sectionPlan) ordinates() {
 	}
 }
 
+// figureRoom is the height of the longest turned position.
+func (p *sectionPlan) figureRoom() (room quantity.Length) {
+	for _, at := range append(p.s.Slits(), p.s.Scores()...) {
+		room = max(room, wordWidth(p.f.Length(at), p.em))
+	}
+	return room
+}
+
 func (p *sectionPlan) legend() {
 	y := p.d.Height - p.ems(0.9)
 	x := p.x0
@@ -255,5 +287,5 @@ func (p *sectionPlan) legend() {
 	p.words(x+p.ems(2.4), y, 0.9, "start", Dim, "slit")
 	p.line(x+p.ems(6), y-p.ems(0.3), x+p.ems(8.4), y-p.ems(0.3), Score)
 	p.words(x+p.ems(8.8), y, 0.9, "start", Dim, "score")
-	p.words(x+p.ems(13), y, 0.9, "start", Dim, "positions from the web's edge at the operator side, in "+p.f.LengthUnit())
+	p.words(x+p.ems(13), y, 0.9, "start", Dim, "positions from the web's edge at the operator side, in "+lengthWord(p.f))
 }
