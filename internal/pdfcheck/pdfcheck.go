@@ -1,0 +1,90 @@
+// Package pdfcheck looks at PDFs in tests with the tools of a Debian system:
+// words and page sizes by poppler, barcodes by zbar and ZXing. A test that
+// lacks a tool is skipped loudly, and fails where CI=true promises the tools.
+package pdfcheck
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// Text returns the words of a PDF laid out as on the page, pages parted by form feeds.
+func Text(t *testing.T, pdf []byte) string {
+	t.Helper()
+	need(t, "pdftotext")
+	return run(t, pdf, "pdftotext", "-layout", "-", "-")
+}
+
+// Size is a page's width and height in mm.
+type Size struct{ Width, Height float64 }
+
+var pageLine = regexp.MustCompile(`Page +\d+ size: +([\d.]+) x ([\d.]+) pts`)
+
+// Sizes returns the size of every page.
+func Sizes(t *testing.T, pdf []byte) []Size {
+	t.Helper()
+	need(t, "pdfinfo")
+	out := run(t, pdf, "pdfinfo", "-f", "1", "-l", "9999", "-")
+	var sizes []Size
+	for _, m := range pageLine.FindAllStringSubmatch(out, -1) {
+		w, _ := strconv.ParseFloat(m[1], 64)
+		h, _ := strconv.ParseFloat(m[2], 64)
+		sizes = append(sizes, Size{w * 25.4 / 72, h * 25.4 / 72})
+	}
+	return sizes
+}
+
+// Pictures renders every page at so many dots per inch and returns the PNG files, in order.
+func Pictures(t *testing.T, pdf []byte, dpi int) []string {
+	t.Helper()
+	need(t, "pdftoppm")
+	stem := filepath.Join(t.TempDir(), "page")
+	run(t, pdf, "pdftoppm", "-png", "-r", strconv.Itoa(dpi), "-", stem)
+	files, err := filepath.Glob(stem + "*.png")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no page rendered: %v", err)
+	}
+	return files
+}
+
+// ZBar returns the data of the barcodes that zbarimg finds in a picture.
+func ZBar(t *testing.T, picture string) []string {
+	t.Helper()
+	need(t, "zbarimg")
+	return strings.Fields(run(t, nil, "zbarimg", "-q", "--raw", picture))
+}
+
+// ZXing returns the data of the barcodes that ZXingReader finds in a picture.
+func ZXing(t *testing.T, picture string) []string {
+	t.Helper()
+	need(t, "ZXingReader")
+	return strings.Fields(run(t, nil, "ZXingReader", "-bytes", picture))
+}
+
+func need(t *testing.T, tool string) {
+	t.Helper()
+	if _, err := exec.LookPath(tool); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatalf("%s is not installed, and CI=true promises it", tool)
+		}
+		t.Skipf("SKIPPED: %s is not installed; install poppler-utils, zbar-tools and zxing-cpp-tools", tool)
+	}
+}
+
+func run(t *testing.T, stdin []byte, name string, args ...string) string {
+	t.Helper()
+	cmd := exec.Command(name, args...)
+	cmd.Stdin = bytes.NewReader(stdin)
+	var out, failed bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &failed
+	if err := cmd.Run(); err != nil {
+		t.Fatalf("%s: %v\n%s", name, err, failed.String())
+	}
+	return out.String()
+}

@@ -1,0 +1,100 @@
+package sheet
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan/runs"
+)
+
+// Stack is what the stacker sets down at one ejection: the outs of one lane as
+// piles side by side, all of one height.
+type Stack struct {
+	ID     ident.Stack
+	Run    int
+	Order  string
+	Lane   int // from the operator side, 1 first
+	Level  int
+	Number int // of the lane's stacks, from 1
+	Of     int
+	Piles  int // side by side
+	High   int // sheets in each pile
+	Sheets int // Piles × High
+	Height quantity.Length
+	Next   ident.Machine // "": dispatch
+	Turn   bool
+	Cured  time.Time // may be fed from then on
+}
+
+// Stacks cuts the good sheets of a run's lanes into stacks: as high as the
+// stacker allows at the grade's nominal caliper, the last one with the rest.
+// The sheets of the stacks of a lane add up to the lane's good sheets.
+func (s *source) stacks(r runs.Run) ([]Stack, error) {
+	caliper, err := s.caliper(r.Grade)
+	if err != nil {
+		return nil, fmt.Errorf("run %d: %w", r.Seq, err)
+	}
+	var out []Stack
+	for i, l := range r.Lanes {
+		high := max(1, int(s.book.Plant.Corrugator.StackHeightMax/caliper))
+		next, routed := s.next(l.Order)
+		perPile := l.Sheets / max(1, l.Outs)
+		n := (perPile + high - 1) / high
+		for k := range n {
+			in := min(high, perPile-k*high)
+			st := Stack{
+				ID:  s.stackID(r.Seq, i, k+1),
+				Run: r.Seq, Order: l.Order, Lane: i + 1, Level: l.Level, Number: k + 1, Of: n,
+				Piles: l.Outs, High: in, Sheets: l.Outs * in, Height: quantity.Length(in) * caliper,
+				Cured: s.cured(r),
+			}
+			if routed {
+				st.Next, st.Turn = next.Machine, next.Turn
+			}
+			out = append(out, st)
+		}
+	}
+	return out, nil
+}
+
+// stackID names a stack: the plan's month, day, hour and minute, the run and lane (A from the operator side), the number.
+func (s *source) stackID(run, lane, number int) ident.Stack {
+	return ident.Stack(fmt.Sprintf("%s-%d%c-%02d", s.plan.Now.In(s.words.zone).Format("01021504"), run, 'A'+lane, number))
+}
+
+// cured is when the sheets of a run may be fed: its end plus the cure of its board.
+func (s *source) cured(r runs.Run) time.Time {
+	t, ok := s.times[r.Seq]
+	if !ok {
+		return time.Time{}
+	}
+	g, cure := s.grades[r.Grade], s.book.Plant.Cure
+	wait := cure.SingleWall
+	if g.Walls() > 1 {
+		wait = cure.DoubleWall
+	}
+	if g.Surface == "white" {
+		wait = max(wait, cure.White)
+	}
+	return t.End.Add(wait.Duration())
+}
+
+// caliper is the thickness of a grade: stated, or the nominal one of its flute.
+func (s *source) caliper(code ident.Grade) (quantity.Length, error) {
+	g, ok := s.grades[code]
+	if !ok {
+		return 0, fmt.Errorf("grade %q: not in the book: %w", code, fault.NotFound)
+	}
+	if g.StatedCaliper > 0 {
+		return g.StatedCaliper, nil
+	}
+	for _, a := range s.book.Plant.Allowances {
+		if a.Flute == g.Flute && a.Caliper > 0 {
+			return a.Caliper, nil
+		}
+	}
+	return 0, fmt.Errorf("grade %q: no caliper stated, and no allowance of flute %s gives one: %w", code, g.Flute, fault.Invalid)
+}
