@@ -1,0 +1,198 @@
+package trace
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/flutewright/flutewright/base/ident"
+)
+
+// Way is what the fold must know of a release's way through the converting machines.
+type Way struct {
+	PerSheet int             // pieces per sheet; 0 counts as 1
+	Before   []ident.Machine // machines of the steps before the last: what they count is not yet a box
+}
+
+// Fold returns the quantities of every release named by facts, each made on
+// one machine, one piece a sheet. See FoldAlong.
+func Fold(facts []Fact) map[ident.Release]Quantities {
+	return FoldAlong(facts, func(ident.Release) Way { return Way{} })
+}
+
+// FoldAlong returns the quantities of every release named by facts.
+//
+// The order in which facts stand, and facts that stand twice, change nothing.
+// A corrected fact counts as if it had never been; a corrected correction
+// gives the fact back. A stack, a unit or a shipped unit that is named twice
+// counts once, by its latest fact.
+//
+//	SheetsMade  run ended + stacks found
+//	BoxesGood   job counted + job ended off the last step's machines, + units
+//	            found before the first such count (they were made earlier)
+//	BoxesWaste  the waste of the last step's machines
+//	SheetsFed   their good + waste, and the waste of the steps before, in sheets, rounded up
+//	InUnits     units found
+//	Shipped     units shipped; one that states no boxes counts what was found in it
+func FoldAlong(facts []Fact, way func(ident.Release) Way) map[ident.Release]Quantities {
+	tallies := map[ident.Release]*tally{}
+	for _, f := range Standing(facts) {
+		if f.Release == (ident.Release{}) {
+			continue
+		}
+		t := tallies[f.Release]
+		if t == nil {
+			t = newTally(way(f.Release))
+			tallies[f.Release] = t
+		}
+		t.add(f)
+	}
+	out := make(map[ident.Release]Quantities, len(tallies))
+	for r, t := range tallies {
+		out[r] = t.quantities()
+	}
+	return out
+}
+
+// Standing returns the facts that count, each once, by time and then id:
+// neither corrections nor what they take back.
+func Standing(facts []Fact) []Fact {
+	byID := make(map[ident.Fact]Fact, len(facts))
+	against := map[ident.Fact][]ident.Fact{} // fact → corrections of it
+	for _, f := range facts {
+		if _, twice := byID[f.ID]; twice {
+			continue
+		}
+		byID[f.ID] = f
+		if f.Kind == Correction {
+			against[f.Corrects] = append(against[f.Corrects], f.ID)
+		}
+	}
+	var out []Fact
+	for id, f := range byID {
+		if f.Kind != Correction && !takenBack(id, against, map[ident.Fact]bool{}) {
+			out = append(out, f)
+		}
+	}
+	slices.SortFunc(out, inTime)
+	return out
+}
+
+// takenBack reports whether a correction of the fact stands. Corrections that
+// name each other in a circle never lead to a fact that counts, so seen only
+// guards the walk.
+func takenBack(id ident.Fact, against map[ident.Fact][]ident.Fact, seen map[ident.Fact]bool) bool {
+	if seen[id] {
+		return false
+	}
+	seen[id] = true
+	for _, c := range against[id] {
+		if !takenBack(c, against, seen) {
+			return true
+		}
+	}
+	return false
+}
+
+func inTime(a, b Fact) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) }
+
+// tally collects one release's facts, given in time.
+type tally struct {
+	way              Way
+	sheets           int
+	good, waste      int // off the last step
+	wasteBefore      int
+	counted          bool
+	stacks           map[ident.Stack]int
+	units, shipped   map[ident.Unit]int
+	early            map[ident.Unit]bool // found before the first count
+	looseIn, looseOp int                 // found without a unit's name: all, and before the first count
+	looseShipped     int
+}
+
+func newTally(w Way) *tally {
+	return &tally{
+		way: w, stacks: map[ident.Stack]int{}, units: map[ident.Unit]int{},
+		shipped: map[ident.Unit]int{}, early: map[ident.Unit]bool{},
+	}
+}
+
+func (t *tally) add(f Fact) {
+	switch f.Kind {
+	case RunEnded:
+		t.sheets += f.Good
+	case StackFound:
+		if f.Stack == "" {
+			t.sheets += f.Good
+		} else {
+			t.stacks[f.Stack] = f.Good
+		}
+	case JobCounted, JobEnded:
+		t.count(f)
+	case UnitFound:
+		t.found(f)
+	case UnitShipped:
+		if f.Unit == "" {
+			t.looseShipped += f.Good
+		} else {
+			t.shipped[f.Unit] = f.Good
+		}
+	}
+}
+
+func (t *tally) count(f Fact) {
+	if slices.Contains(t.way.Before, f.Machine) {
+		t.wasteBefore += f.Waste
+		return
+	}
+	t.counted = t.counted || f.Good > 0
+	t.good += f.Good
+	t.waste += f.Waste
+}
+
+func (t *tally) found(f Fact) {
+	if f.Unit == "" {
+		t.looseIn += f.Good
+		if !t.counted {
+			t.looseOp += f.Good
+		}
+		return
+	}
+	if _, known := t.units[f.Unit]; !known && !t.counted {
+		t.early[f.Unit] = true
+	}
+	t.units[f.Unit] = f.Good
+}
+
+func (t *tally) quantities() Quantities {
+	q := Quantities{
+		SheetsMade: t.sheets, BoxesGood: t.good + t.looseOp, BoxesWaste: t.waste,
+		InUnits: t.looseIn, Shipped: t.looseShipped,
+	}
+	for _, n := range t.stacks {
+		q.SheetsMade += n
+	}
+	for u, n := range t.units {
+		q.InUnits += n
+		if t.early[u] {
+			q.BoxesGood += n
+		}
+	}
+	for u, n := range t.shipped {
+		if n == 0 {
+			n = t.units[u]
+		}
+		q.Shipped += n
+	}
+	per := max(t.way.PerSheet, 1)
+	q.SheetsFed = ceil(t.good+t.waste, per) + ceil(t.wasteBefore, per)
+	return q
+}
+
+func ceil(n, d int) int { return (n + d - 1) / d }
+
+// Finished returns the boxes that need not be made again: the most that any
+// stage after the last machine has counted.
+func (q Quantities) Finished() int { return max(q.BoxesGood, q.InUnits, q.Shipped) }
+
+// SheetsLeft returns the sheets that are made and not yet fed, never negative.
+func (q Quantities) SheetsLeft() int { return max(q.SheetsMade-q.SheetsFed, 0) }

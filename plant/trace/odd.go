@@ -1,0 +1,109 @@
+package trace
+
+import (
+	"fmt"
+
+	"github.com/flutewright/flutewright/base/ident"
+)
+
+// OddOnes says in words what about f is out of order, read with the facts of
+// its release that are there already. An odd fact is taken all the same: what
+// happened comes late, and typed by people.
+func OddOnes(before []Fact, f Fact) []string {
+	var out []string
+	if f.Kind == Correction {
+		for _, b := range before {
+			if b.ID == f.Corrects {
+				return nil
+			}
+		}
+		return []string{fmt.Sprintf("the fact %s, which this takes back, has not arrived yet", f.Corrects)}
+	}
+	started, ended := false, false
+	for _, b := range Standing(before) {
+		if sameWork(b, f) {
+			started = started || b.Kind == startOf(f.Kind)
+			ended = ended || b.Kind == endOf(f.Kind)
+			if b.Kind == endOf(f.Kind) && f.At.After(b.At) && b.Kind != f.Kind {
+				out = append(out, fmt.Sprintf("%s comes after its end at %s", f.Kind, b.At.Format("2006-01-02 15:04")))
+			}
+			if b.Kind == startOf(f.Kind) && f.At.Before(b.At) {
+				out = append(out, fmt.Sprintf("%s lies before its start at %s", f.Kind, b.At.Format("2006-01-02 15:04")))
+			}
+		}
+	}
+	switch {
+	case f.Kind == endOf(f.Kind) && ended:
+		out = append(out, string(f.Kind)+" twice; both counts are added")
+	case f.Kind == JobCounted && !started, f.Kind == endOf(f.Kind) && !started:
+		out = append(out, string(f.Kind)+" without a start")
+	}
+	return out
+}
+
+// sameWork reports whether two facts speak of the same run, or of the same job on a machine.
+func sameWork(a, b Fact) bool {
+	if a.Release != b.Release && a.Kind != RunStarted && b.Kind != RunStarted {
+		return false
+	}
+	switch startOf(b.Kind) {
+	case RunStarted:
+		return startOf(a.Kind) == RunStarted && a.Plan == b.Plan && a.Run == b.Run
+	case JobStarted:
+		return startOf(a.Kind) == JobStarted && a.Machine == b.Machine
+	}
+	return false
+}
+
+func startOf(k Kind) Kind {
+	switch k {
+	case RunStarted, RunEnded:
+		return RunStarted
+	case JobStarted, JobCounted, JobEnded:
+		return JobStarted
+	}
+	return ""
+}
+
+func endOf(k Kind) Kind {
+	switch startOf(k) {
+	case RunStarted:
+		return RunEnded
+	case JobStarted:
+		return JobEnded
+	}
+	return ""
+}
+
+// Excess says in words where a release counts more than there can be: more fed
+// than made, more boxes than the sheets give, more than ordered with its
+// tolerance, more shipped than made. perSheet is pieces per sheet.
+func Excess(q Quantities, ordered, perSheet int, overPct float64) []string {
+	var out []string
+	say := func(bad bool, format string, args ...any) {
+		if bad {
+			out = append(out, fmt.Sprintf(format, args...))
+		}
+	}
+	say(q.SheetsMade > 0 && q.SheetsFed > q.SheetsMade, "%d sheets fed, but only %d made", q.SheetsFed, q.SheetsMade)
+	say(q.SheetsMade == 0 && q.SheetsFed > 0, "%d sheets fed, but none counted as made", q.SheetsFed)
+	say(q.Shipped > q.Finished() || q.Shipped > max(q.BoxesGood, q.InUnits) && q.Shipped > 0,
+		"%d boxes shipped, but only %d counted as made", q.Shipped, max(q.BoxesGood, q.InUnits))
+	limit := float64(ordered) * (1 + overPct/100)
+	say(ordered > 0 && float64(q.Finished()) > limit, "%d boxes counted, %d ordered with at most %g %% over", q.Finished(), ordered, overPct)
+	return out
+}
+
+// Key of a piece of work.
+type (
+	// Run is one run of one plan.
+	Run struct {
+		Plan ident.Plan
+		Run  int
+	}
+	// Job is one release on one converting machine.
+	Job struct {
+		Release ident.Release
+		Machine ident.Machine
+	}
+)
