@@ -5,24 +5,44 @@ import (
 
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/draw"
+	"github.com/flutewright/flutewright/plant/box"
+	"github.com/flutewright/flutewright/plant/order"
 )
 
-// shape is the blank of the ticket's item as the drawing wants it.
+// shape is the blank of the ticket's item as the drawing wants it: with panels,
+// slots and flaps where the style's formula gives the very sheet that is made,
+// else the sheet with its corrugator scores alone.
 func (t *ticket) shape() (draw.BlankShape, bool) {
-	d := t.demand
-	if d.Sheet.Chop <= 0 || d.Sheet.Slit <= 0 {
+	made := t.demand.Sheet
+	if made.Chop <= 0 || made.Slit <= 0 {
 		return draw.BlankShape{}, false
 	}
-	it := t.items[d.Item]
-	out := draw.BlankShape{
-		Title:  fmt.Sprintf("%s  sheet %s × %s", it.Style, t.Length(d.Sheet.Chop), t.size(d.Sheet.Slit)),
-		Panels: []quantity.Length{d.Sheet.Chop},
+	it := t.items[t.demand.Item]
+	title := fmt.Sprintf("%s, %s, %s", it.Style, t.inside(it), t.demand.Grade)
+	if b, ok := t.computed(it); ok && b.Sheet.Chop == made.Chop && b.Sheet.Slit == made.Slit {
+		return draw.BlankShape{
+			Title: title, Panels: b.Panels, Strips: b.Strips, OneFlap: len(b.Strips) == 2,
+			SlotWidth: b.SlotWidth, OuterFlap: b.OuterFlap, InnerFlap: b.InnerFlap,
+		}, true
 	}
-	from := quantity.Length(0)
-	for _, score := range d.Sheet.Scores {
-		out.Strips = append(out.Strips, score-from)
-		from = score
+	return draw.BlankShape{Title: title, Panels: []quantity.Length{made.Chop}, Strips: made.Strips()}, true
+}
+
+// inside is the size for the contents; a flat piece has no height.
+func (t *ticket) inside(it order.Item) string {
+	if it.Inside.Height == 0 {
+		return fmt.Sprintf("%s × %s", t.Length(it.Inside.Length), t.size(it.Inside.Width))
 	}
-	out.Strips = append(out.Strips, d.Sheet.Slit-from)
-	return out, true
+	return fmt.Sprintf("inside %s × %s × %s", t.Length(it.Inside.Length), t.Length(it.Inside.Width), t.size(it.Inside.Height))
+}
+
+// computed is the blank by the style's formula, where style and flute have one.
+func (t *ticket) computed(it order.Item) (box.Blank, bool) {
+	for _, a := range t.book.Plant.Allowances {
+		if a.Flute == t.grades[it.Grade].Flute {
+			b, err := box.Compute(it.Style, it.Inside, it.Overlap, a)
+			return b, err == nil // no formula for the style: the sheet alone is drawn
+		}
+	}
+	return box.Blank{}, false
 }

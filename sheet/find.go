@@ -29,6 +29,7 @@ type source struct {
 	times     map[int]jobs.RunTime
 	jobs      map[string][]jobs.Job // of one release, by step
 	butts     map[ident.Roll]bool
+	catalogue board.Catalogue
 	words     words
 }
 
@@ -48,7 +49,11 @@ func newSource(book plant.Book, p *plan.Plan) (*source, error) {
 		times:     byKey(p.Clock.Runs, func(t jobs.RunTime) int { return t.Run }),
 		jobs:      map[string][]jobs.Job{},
 		butts:     map[ident.Roll]bool{},
-		words:     newWords(book.Plant.Display, clock.Zone(), p.Now),
+		catalogue: board.Catalogue{
+			Papers: byKey(book.Plant.Papers, func(p board.Paper) ident.Paper { return p.Code }),
+			Flutes: byKey(book.Plant.Flutes, func(f board.Flute) ident.Flute { return f.Code }),
+		},
+		words: newWords(book.Plant.Display, clock.Zone(), p.Now),
 	}
 	for _, r := range book.Rolls {
 		if r.Butt {

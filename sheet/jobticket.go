@@ -108,12 +108,12 @@ func (t *ticket) print() {
 	t.y = t.newPage(t.job.Release.String(), sub, fmt.Sprintf("%s  job %d", t.job.Machine, t.job.Seq))
 	t.y = t.numbers(margin, t.y, t.inner(), 36, t.fourNumbers()) + 2
 	t.y = t.table(margin, t.y, t.inner(), t.times()) + 3
-	t.blank()
+	spec, packing := pairs("the sheet and its tools", t.spec()), pairs("bundle and pallet", t.packing())
+	watch := pairs("watch: usual limits, the plant's own rule", t.watch())
+	t.blank(max(spec.tall(), packing.tall()) + max(watch.tall(), 50))
 	half := t.inner()/2 - 3
-	left := t.table(margin, t.y, half, pairs("the sheet and its tools", t.spec()))
-	right := t.table(margin+half+6, t.y, half, pairs("bundle and pallet", t.packing()))
-	t.y = max(left, right) + 4
-	t.table(margin, t.y, half, pairs("watch: usual limits, the plant's own rule", t.watch()))
+	t.y = max(t.table(margin, t.y, half, spec), t.table(margin+half+6, t.y, half, packing)) + 4
+	t.table(margin, t.y, half, watch)
 	t.pallet(margin+half+6, t.y, half)
 }
 
@@ -158,7 +158,7 @@ func (t *ticket) spec() []limit {
 	it, d := t.items[t.demand.Item], t.demand
 	out := []limit{
 		{"style", string(it.Style)},
-		{"inside", fmt.Sprintf("%s × %s × %s %s", t.Length(it.Inside.Length), t.Length(it.Inside.Width), t.Length(it.Inside.Height), t.LengthUnit())},
+		{"size", t.inside(it)},
 		{"board", fmt.Sprintf("%s, flute %s", d.Grade, t.grades[d.Grade].Flute)},
 		{"sheet, chop × slit", fmt.Sprintf("%s × %s", t.Length(d.Sheet.Chop), t.size(d.Sheet.Slit))},
 		{"scores from slit edge", lengthsInWords(t.folio.words, d.Sheet.Scores)},

@@ -77,11 +77,12 @@ func (t *ticket) pallet(x, y, width float64) {
 	}
 }
 
-// blank draws what the sheet becomes, where its shape is known.
-func (t *ticket) blank() {
+// blank draws what the sheet becomes, as large as the tables below leave room for.
+func (t *ticket) blank(below float64) {
 	shape, ok := t.shape()
 	if !ok {
 		return
 	}
-	t.y = t.picture(draw.Blank(shape, t.folio.Format), margin, t.y, t.inner(), 62) + 3
+	high := min(90, max(40, t.floor()-t.y-below-10))
+	t.y = t.picture(draw.Blank(shape, t.folio.Format), margin, t.y, t.inner(), high) + 3
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant/box"
+	"github.com/flutewright/flutewright/plant/corrugator"
 	"github.com/flutewright/flutewright/plant/demo"
 )
 
@@ -86,11 +87,11 @@ func handDemands() []plan.Demand {
 }
 
 func handSetups() []plan.Setup {
-	one := plan.Setup{Run: 1, Slits: lengths(-983, -540, -97, 263, 623, 983), EndsOrder: "J1024", EndsCount: 9336, EndsLevel: 2,
-		Scores: lengths(-832, -691, -389, -248, 10, 156, 370, 516, 730, 876)}
-	two := plan.Setup{Run: 2, Slits: lengths(-984.5, -541.5, -98.5, 344.5, 664.5, 984.5), EndsOrder: "J1001", EndsCount: 1357, EndsLevel: 1,
-		Scores: lengths(-833.5, -692.5, -390.5, -249.5, 52.5, 193.5, 437.5, 571.5, 757.5, 891.5)}
-	three := plan.Setup{Run: 3, Slits: lengths(-1074, 444, 1074), EndsOrder: "J1018", EndsCount: 5002, EndsLevel: 2, Scores: lengths(-757, 127)}
+	one := plan.Setup{Run: 1, SetUp: corrugator.SetUp{Slits: lengths(-983, -540, -97, 263, 623, 983), EndsOrder: "J1024", EndsCount: 9336, EndsLevel: 2,
+		Scores: lengths(-832, -691, -389, -248, 10, 156, 370, 516, 730, 876)}}
+	two := plan.Setup{Run: 2, SetUp: corrugator.SetUp{Slits: lengths(-984.5, -541.5, -98.5, 344.5, 664.5, 984.5), EndsOrder: "J1001", EndsCount: 1357, EndsLevel: 1,
+		Scores: lengths(-833.5, -692.5, -390.5, -249.5, 52.5, 193.5, 437.5, 571.5, 757.5, 891.5)}}
+	three := plan.Setup{Run: 3, SetUp: corrugator.SetUp{Slits: lengths(-1074, 444, 1074), EndsOrder: "J1018", EndsCount: 5002, EndsLevel: 2, Scores: lengths(-757, 127)}}
 	all := []plan.Setup{one, two, three}
 	for i, web := range lengths(2000, 2200, 2200) {
 		for _, x := range all[i].Slits {

@@ -82,19 +82,15 @@ func (s *source) cured(r runs.Run) time.Time {
 	return t.End.Add(wait.Duration())
 }
 
-// caliper is the thickness of a grade: stated, or the nominal one of its flute.
+// caliper is the nominal thickness of a grade.
 func (s *source) caliper(code ident.Grade) (quantity.Length, error) {
 	g, ok := s.grades[code]
 	if !ok {
 		return 0, fmt.Errorf("grade %q: not in the book: %w", code, fault.NotFound)
 	}
-	if g.StatedCaliper > 0 {
-		return g.StatedCaliper, nil
+	c := g.Caliper(s.catalogue)
+	if c <= 0 {
+		return 0, fmt.Errorf("grade %q: no caliper stated and none follows from its papers and flutes: %w", code, fault.Invalid)
 	}
-	for _, a := range s.book.Plant.Allowances {
-		if a.Flute == g.Flute && a.Caliper > 0 {
-			return a.Caliper, nil
-		}
-	}
-	return 0, fmt.Errorf("grade %q: no caliper stated, and no allowance of flute %s gives one: %w", code, g.Flute, fault.Invalid)
+	return c, nil
 }
