@@ -146,7 +146,11 @@ func decimal(v, unit int64) string {
 	return sign + strconv.FormatInt(whole, 10) + "." + digits
 }
 
+// number reads a JSON number; in quotes too, since a map key reaches UnmarshalJSON that way.
 func number(b []byte) (float64, error) {
+	if n := len(b); n > 2 && b[0] == '"' && b[n-1] == '"' {
+		b = b[1 : n-1]
+	}
 	v, err := strconv.ParseFloat(string(b), 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
 		return 0, fmt.Errorf("%.40q is not a number", b)

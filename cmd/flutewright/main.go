@@ -20,6 +20,7 @@ import (
 
 // cli is the map of commands, one file each, in the order of the material's way.
 type cli struct {
+	Trim trimCmd `cmd:"" help:"Combine orders across the web: the corrugator engine alone."`
 }
 
 // env is what a command may touch of the world.

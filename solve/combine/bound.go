@@ -1,0 +1,246 @@
+package combine
+
+import (
+	"math"
+
+	"github.com/flutewright/flutewright/solve/lp"
+)
+
+// root is the relaxation that the bound comes from, over the items of one
+// component: items that share a kind, directly or through others.
+//
+//	min Σ cₚ·xₚ + Σ (shortᵢ − crᵢ)·sᵢ + Σ (overᵢ + crᵢ)·oᵢ + Σ crᵢ·wantᵢ
+//	Σ αᵢₚ·xₚ + sᵢ − oᵢ − fᵢ = wantᵢ,   sᵢ ≤ wantᵢ − leastᵢ,   oᵢ ≤ mostᵢ − wantᵢ
+//
+// cₚ = (price − credit)·width·(1 + loss/longest) + time, α = strips·(1 −
+// rejects/longest), cr the credit lost with a good piece. Every plan gives a
+// point of it that costs no more: a run of length x ≤ longest makes at most α·x.
+// Limited resources bound the longest run only, which relaxes further.
+//
+// Columns come by pricing every legal pattern. With θ the greatest value of a
+// pattern over its cost under the duals y, y/θ is feasible for the dual, so its
+// value is a bound in every round (Farley, Operations Research 38 (1990) 922–923).
+type root struct {
+	s     *shop
+	n     *need
+	items []int32
+	row   []int32
+	short []float64 // reduced cost rates per unit of scaled length
+	over  []float64
+	want  []float64 // scaled lengths
+	slack []float64 // want − least
+	extra []float64 // most − want
+	fixed float64   // Σ cr·want
+	lp    lp.Simplex
+	pool  []pattern
+	bound float64
+	done  bool // the relaxation is solved
+}
+
+func newRoot(s *shop, items []int32) *root {
+	r := &root{s: s, n: s.newNeed(), items: items, row: make([]int32, len(s.Items))}
+	r.n.reset(s)
+	for i := range r.row {
+		r.row[i] = -1
+	}
+	var lo []float64
+	for k, i := range items {
+		it := &s.Items[i]
+		c := s.scaled(i)
+		cr := s.leastCredit(i) * float64(it.Width) * float64(it.Length)
+		r.row[i] = int32(k)
+		r.short = append(r.short, (it.Short-cr)/c)
+		r.over = append(r.over, (it.Over+cr)/c)
+		r.want = append(r.want, float64(it.Want)*c)
+		r.slack = append(r.slack, float64(it.Want-it.Least)*c)
+		r.extra = append(r.extra, float64(it.Most-it.Want)*c)
+		r.fixed += cr * float64(it.Want)
+		lo = append(lo, r.want[k])
+	}
+	r.lp.Reset(lo, lo)
+	for k := range items {
+		row := []int32{int32(k)}
+		r.lp.Add(1e4*s.dearest*s.unit, 0, math.Inf(1), row, []float64{1}) // missing: only until patterns are there
+		r.lp.Add(0, 0, math.Inf(1), row, []float64{-1})
+		if r.slack[k] > 0 {
+			r.lp.Add(r.short[k], 0, r.slack[k], row, []float64{1})
+		}
+		if r.extra[k] > 0 {
+			r.lp.Add(r.over[k], 0, r.extra[k], row, []float64{-1})
+		}
+	}
+	return r
+}
+
+// leastCredit is the least credit of the stocks that an item may be cut from.
+func (s *shop) leastCredit(i int32) float64 {
+	least := math.Inf(1)
+	for _, k := range s.Items[i].Kinds {
+		for _, st := range s.byKind[k] {
+			least = min(least, s.Stocks[st].Credit)
+		}
+	}
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least
+}
+
+// column returns a pattern's cost and writes its coefficients, per unit of length.
+func (r *root) column(p *pattern, coef []float64) float64 {
+	s := r.s
+	st := &s.Stocks[p.stock]
+	most := float64(p.most)
+	c := float64(st.Width)*(st.Price-st.Credit)*(1+s.Line.RunLoss/most) + max(st.Rate, st.Floor/most)
+	for k, l := range p.lanes {
+		coef[k] = float64(l.outs) * max(0, 1-float64(s.Line.Rejects*s.Items[l.item].Length)/most)
+	}
+	return c * s.unit
+}
+
+// best is the pattern of greatest value over cost seen for an item.
+type best struct {
+	ratio float64
+	p     pattern
+}
+
+// round solves the programme once and prices every pattern under its duals. It
+// returns false when no pattern improves it any more.
+func (r *root) round(l *lister, stop func() bool) bool {
+	if r.lp.Solve(200*len(r.items)+5000) == lp.Infeasible {
+		return false
+	}
+	y := make([]float64, len(r.items))
+	for k := range y {
+		y[k] = max(0, r.lp.Dual(k))
+	}
+	found := make([]best, len(r.items))
+	top := 1.0
+	var coef [64]float64
+	l.visit = func(p *pattern) {
+		c := r.column(p, coef[:])
+		v := 0.0
+		for k, lane := range p.lanes {
+			v += y[r.row[lane.item]] * coef[k]
+		}
+		ratio := v / c
+		top = max(top, ratio)
+		if ratio < 1+1e-7 {
+			return
+		}
+		for _, lane := range p.lanes {
+			if b := &found[r.row[lane.item]]; ratio > b.ratio {
+				b.ratio = ratio
+				b.p.stock, b.p.least, b.p.most = p.stock, p.least, p.most
+				b.p.lanes = append(b.p.lanes[:0], p.lanes...)
+			}
+		}
+	}
+	whole := r.visitAll(l, stop)
+	if whole {
+		r.raise(y, top)
+	}
+	added := r.take(found)
+	r.done = whole && added == 0
+	return added > 0 && whole
+}
+
+// visitAll enumerates every pattern; false where it was stopped before the end.
+func (r *root) visitAll(l *lister, stop func() bool) bool {
+	l.limit = math.MaxInt
+	l.begin(r.n, nil)
+	for kind := range r.s.byKind {
+		l.items = l.items[:0]
+		for _, i := range r.s.kindOf[kind] {
+			if r.row[i] >= 0 {
+				l.items = append(l.items, i)
+			}
+		}
+		if len(l.items) == 0 {
+			continue
+		}
+		l.kind = kind
+		l.extend(0, 0, 0, 0, 0)
+		if stop != nil && stop() {
+			return false
+		}
+	}
+	return true
+}
+
+// take adds the found patterns, each once.
+func (r *root) take(found []best) int {
+	var coef [64]float64
+	var rows [64]int32
+	added := 0
+	for k := range found {
+		b := &found[k]
+		if b.ratio == 0 || r.inPool(&b.p, len(r.pool)-added) {
+			continue
+		}
+		c := r.column(&b.p, coef[:])
+		for j, lane := range b.p.lanes {
+			rows[j] = r.row[lane.item]
+		}
+		r.lp.Add(c, 0, math.Inf(1), rows[:len(b.p.lanes)], coef[:len(b.p.lanes)])
+		r.pool = append(r.pool, b.p)
+		added++
+	}
+	return added
+}
+
+// inPool looks among the patterns from at on.
+func (r *root) inPool(p *pattern, at int) bool {
+	for i := at; i < len(r.pool); i++ {
+		q := &r.pool[i]
+		if q.stock == p.stock && len(q.lanes) == len(p.lanes) {
+			same := true
+			for k := range q.lanes {
+				same = same && q.lanes[k] == p.lanes[k]
+			}
+			if same {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// raise computes the value of the dual point y/top, a bound.
+func (r *root) raise(y []float64, top float64) {
+	v := r.fixed
+	for k := range y {
+		d := y[k] / top
+		v += d*r.want[k] + min(0, r.short[k]-d)*r.slack[k] + min(0, r.over[k]+d)*r.extra[k]
+	}
+	v -= 1e-9 * math.Abs(v) // rounding of the sums above
+	if r.bound == 0 || v > r.bound {
+		r.bound = v
+	}
+}
+
+// kindChanges is a bound on what changes of kind cost: kinds that some item must
+// be cut from follow each other in a path, and of each change one end is charged.
+func (s *shop) kindChanges(items []int32) float64 {
+	if s.Line.KindLoss == 0 {
+		return 0
+	}
+	least := map[int]float64{}
+	for _, i := range items {
+		if it := &s.Items[i]; len(it.Kinds) == 1 && it.Least > 0 && len(s.byKind[it.Kinds[0]]) > 0 {
+			st := &s.Stocks[s.byKind[it.Kinds[0]][0]]
+			least[it.Kinds[0]] = float64(st.Width) * st.Price
+		}
+	}
+	sum, cheapest := 0.0, math.Inf(1)
+	for k := range s.byKind {
+		if v, ok := least[k]; ok {
+			sum += v
+			cheapest = min(cheapest, v)
+		}
+	}
+	if len(least) < 2 {
+		return 0
+	}
+	return s.Line.KindLoss * (sum - cheapest)
+}

@@ -1,0 +1,245 @@
+package combine
+
+import (
+	"math/rand/v2"
+	"slices"
+)
+
+// diver turns needs into runs: it solves the relaxation, fixes the runs that fit
+// best, and goes on with the rest until every item is finished.
+type diver struct {
+	s     *shop
+	n     *need
+	rel   relaxation
+	list  lister
+	rnd   *rand.Rand
+	stop  func() bool
+	alive []bool // stocks used by runs that stay
+	open  []int32
+	cand  []candidate
+	used  []bool
+}
+
+// candidate is a pattern with the length it would be fixed at.
+type candidate struct {
+	p      *pattern
+	length int64
+	score  float64
+}
+
+// smallItems is the number of open items up to which every pattern is enumerated.
+const smallItems = 40
+
+func newDiver(s *shop, rnd *rand.Rand, stop func() bool) *diver {
+	d := &diver{s: s, rnd: rnd, stop: stop, used: make([]bool, len(s.Items))}
+	d.rel.s = s
+	d.list = lister{s: s, limit: 20000}
+	d.alive = make([]bool, len(s.Stocks))
+	return d
+}
+
+// dive makes runs for items under n, which it changes. pool holds patterns to choose
+// from while the items are many. It returns the runs and whether every item
+// that it began is finished; items it did not begin may stay missing.
+func (d *diver) dive(n *need, items []int32, pool []pattern, noise float64) ([]run, bool) {
+	d.n = n
+	d.open = append(d.open[:0], items...)
+	var out []run
+	var begun []int32 // items begun before the dive
+	for _, i := range items {
+		if n.touched[i] {
+			begun = append(begun, i)
+		}
+	}
+	for round := 0; ; round++ {
+		d.open = slices.DeleteFunc(d.open, func(i int32) bool {
+			return n.most[i] <= 0 || n.parts[i] < 1 || n.want[i] <= 0 && n.least[i] <= 0
+		})
+		if len(d.open) == 0 {
+			break
+		}
+		cols := d.columns(pool)
+		d.rel.set(n, d.open, cols, d.alive, noise, d.rnd)
+		d.rel.solve()
+		if i := d.lacking(); i >= 0 {
+			if !d.give(i, &out, begun) {
+				return nil, false
+			}
+			continue
+		}
+		d.candidates(noise)
+		if len(d.cand) == 0 {
+			i := d.unfinished()
+			if i < 0 {
+				break
+			}
+			if c, ok := d.force(i); ok {
+				d.cand = append(d.cand, c)
+			} else {
+				if !d.give(i, &out, begun) {
+					return nil, false
+				}
+				continue
+			}
+		}
+		d.fix(&out)
+		if d.stop != nil && round%8 == 7 && d.stop() && len(items) > smallItems {
+			return nil, false
+		}
+	}
+	for _, i := range items {
+		if n.least[i] > 0 && n.touched[i] {
+			return nil, false
+		}
+	}
+	return out, true
+}
+
+// columns lists the patterns of the open items.
+func (d *diver) columns(pool []pattern) []pattern {
+	if len(d.open) <= smallItems || pool == nil {
+		return d.list.list(d.n, d.open, d.alive)
+	}
+	for _, i := range d.open {
+		d.used[i] = true
+	}
+	var out []pattern
+	for _, p := range pool {
+		ok := true
+		for _, l := range p.lanes {
+			ok = ok && d.used[l.item]
+		}
+		if !ok {
+			continue
+		}
+		p.least, p.most = d.s.reach(d.n, p.lanes)
+		p.most = min(p.most, d.s.capacity(d.n, int(p.stock)))
+		if p.least <= p.most {
+			out = append(out, p)
+		}
+	}
+	for _, i := range d.open {
+		d.used[i] = false
+	}
+	return out
+}
+
+// lacking returns an item that the relaxation cannot finish, or -1.
+func (d *diver) lacking() int32 {
+	worst, at := 1e-6, int32(-1)
+	for k, i := range d.open {
+		if v := d.rel.x[d.rel.missing[k]] / d.s.scaled(i); v > worst && d.n.least[i] > 0 {
+			worst, at = v, i
+		}
+	}
+	return at
+}
+
+// unfinished returns an open item that is still short of its least number, or -1.
+func (d *diver) unfinished() int32 {
+	for _, i := range d.open {
+		if d.n.least[i] > 0 {
+			return i
+		}
+	}
+	return -1
+}
+
+// give gives an item up: the runs of this dive that hold it are taken back. It
+// returns false where runs outside the dive began it.
+func (d *diver) give(i int32, out *[]run, begun []int32) bool {
+	if slices.Contains(begun, i) {
+		return false
+	}
+	kept := (*out)[:0]
+	for _, r := range *out {
+		if holds(r.lanes, i) {
+			d.n.add(d.s, &r, -1)
+			for _, l := range r.lanes {
+				if l.item != i && !slices.Contains(d.open, l.item) {
+					d.open = append(d.open, l.item)
+				}
+			}
+			continue
+		}
+		kept = append(kept, r)
+	}
+	*out = kept
+	for k := range d.n.touched { // what no run holds any more is untouched again
+		d.n.touched[k] = d.n.touched[k] && slices.Contains(begun, int32(k))
+	}
+	for _, r := range kept {
+		for _, l := range r.lanes {
+			d.n.touched[l.item] = true
+		}
+	}
+	d.open = slices.DeleteFunc(d.open, func(k int32) bool { return k == i })
+	return true
+}
+
+func holds(lanes []lane, i int32) bool {
+	for _, l := range lanes {
+		if l.item == i {
+			return true
+		}
+	}
+	return false
+}
+
+// candidates lists the patterns of the relaxation's point with whole lengths that keep all items finishable.
+func (d *diver) candidates(noise float64) {
+	d.cand = d.cand[:0]
+	for k := range d.rel.cols {
+		x := d.rel.x[d.rel.column[k]] * d.s.unit
+		if x < 1e-6*d.s.unit {
+			continue
+		}
+		p := &d.rel.cols[k]
+		length, score, ok := d.length(p, x)
+		if !ok {
+			continue
+		}
+		if noise > 0 {
+			score *= 1 + 0.3*d.rnd.Float64()
+		}
+		d.cand = append(d.cand, candidate{p, length, score})
+	}
+	slices.SortStableFunc(d.cand, func(a, b candidate) int {
+		switch {
+		case a.score > b.score:
+			return -1
+		case a.score < b.score:
+			return 1
+		}
+		return 0
+	})
+}
+
+// fix takes a share of the candidates, best first, each item and resource once.
+func (d *diver) fix(out *[]run) {
+	take := 1 + len(d.cand)/4
+	var marked []int32
+	for _, c := range d.cand {
+		if take == 0 {
+			break
+		}
+		clash := d.s.limited[c.p.stock] && c.length > d.s.capacity(d.n, int(c.p.stock))
+		for _, l := range c.p.lanes {
+			clash = clash || d.used[l.item]
+		}
+		if clash {
+			continue
+		}
+		take--
+		r := run{c.p.stock, c.length, slices.Clone(c.p.lanes)}
+		d.n.add(d.s, &r, 1)
+		for _, l := range r.lanes {
+			d.used[l.item] = true
+			marked = append(marked, l.item)
+		}
+		*out = append(*out, r)
+	}
+	for _, i := range marked {
+		d.used[i] = false
+	}
+}

@@ -1,0 +1,160 @@
+package combine
+
+// pattern is lanes on a stock, with the range of lengths it may have.
+type pattern struct {
+	stock       int32
+	lanes       []lane
+	least, most int64
+}
+
+// lister enumerates the patterns of a set of items under what is still needed.
+type lister struct {
+	s     *shop
+	n     *need
+	kind  int
+	items []int32
+	cap   []int64 // of each stock
+	alive []bool  // stock is used by runs that stay
+	lanes []lane
+	arena []lane
+	out   []pattern
+	limit int            // greatest number of patterns
+	visit func(*pattern) // takes each pattern in place of out; its lanes are valid during the call only
+	one   pattern
+}
+
+// list returns every legal pattern of items, kind by kind. The result is valid until the next call.
+func (l *lister) list(n *need, items []int32, alive []bool) []pattern {
+	l.begin(n, alive)
+	s := l.s
+	var own []int32
+	for kind := range s.byKind {
+		own = own[:0]
+		for _, i := range items {
+			for _, k := range s.Items[i].Kinds {
+				if k == kind && n.most[i] > 0 && n.parts[i] > 0 {
+					own = append(own, i)
+					break
+				}
+			}
+		}
+		if len(own) == 0 || len(s.byKind[kind]) == 0 {
+			continue
+		}
+		l.kind, l.items = kind, own
+		l.extend(0, 0, 0, 0, 0)
+	}
+	return l.out
+}
+
+func (l *lister) begin(n *need, alive []bool) {
+	l.n, l.alive = n, alive
+	l.out, l.arena, l.lanes = l.out[:0], l.arena[:0], l.lanes[:0]
+	if len(l.cap) != len(l.s.Stocks) {
+		l.cap = make([]int64, len(l.s.Stocks))
+	}
+	for i := range l.s.Stocks {
+		l.cap[i] = l.s.capacity(n, i)
+	}
+}
+
+// extend adds lanes of the items from position at on.
+func (l *lister) extend(at int, used int64, outs, marks, class int) {
+	s := l.s
+	for k := at; k < len(l.items) && len(l.out) < l.limit; k++ {
+		i := l.items[k]
+		it := &s.Items[i]
+		c := class
+		if it.Class != 0 {
+			if class != 0 && class != it.Class {
+				continue
+			}
+			c = it.Class
+		}
+		if !l.lengthFits(it.Length) {
+			continue
+		}
+		top := int32(min(int64(l.s.mostOuts(i, l.kind)), l.n.most[i]))
+		for a := int32(1); a <= top; a++ {
+			w := used + int64(a)*it.Width
+			if w > s.widest[l.kind]-s.Line.TrimLeast || outs+int(a) > s.Line.Outs || marks+int(a)*it.Marks > s.Line.Marks {
+				break
+			}
+			l.lanes = append(l.lanes, lane{i, a})
+			l.emit(w)
+			if len(l.lanes) < s.Line.Orders {
+				l.extend(k+1, w, outs+int(a), marks+int(a)*it.Marks, c)
+			}
+			l.lanes = l.lanes[:len(l.lanes)-1]
+		}
+	}
+}
+
+// lengthFits reports whether one more lane of this length leaves no more lengths than levels.
+func (l *lister) lengthFits(length int64) bool { return lengthFits(l.s, l.lanes, length) }
+
+func lengthFits(s *shop, lanes []lane, length int64) bool {
+	if len(lanes) < len(s.Line.LevelOuts) {
+		return true
+	}
+	distinct := 0
+	for i, a := range lanes {
+		c := s.Items[a.item].Length
+		if c == length {
+			return true
+		}
+		fresh := true
+		for _, b := range lanes[:i] {
+			fresh = fresh && s.Items[b.item].Length != c
+		}
+		if fresh {
+			distinct++
+		}
+	}
+	return distinct < len(s.Line.LevelOuts)
+}
+
+// emit records the lanes on the narrowest stock that takes them; on wider ones
+// too while a narrower one is limited, and on the narrowest that is in use anyway.
+func (l *lister) emit(used int64) {
+	s := l.s
+	if !s.stands(l.lanes) {
+		return
+	}
+	least, most := s.reach(l.n, l.lanes)
+	if least > most {
+		return
+	}
+	var kept []lane
+	enough, live := false, false
+	for _, st := range s.byKind[l.kind] {
+		trim := s.Stocks[st].Width - used
+		if trim < s.Line.TrimLeast {
+			continue
+		}
+		if trim > s.Line.TrimMost {
+			break
+		}
+		if enough && (live || l.alive == nil || !l.alive[st]) {
+			continue
+		}
+		top := min(most, l.cap[st])
+		if least > top {
+			continue
+		}
+		if l.visit != nil {
+			l.one = pattern{int32(st), l.lanes, least, top}
+			l.visit(&l.one)
+			enough = enough || !s.limited[st]
+			continue
+		}
+		if kept == nil {
+			at := len(l.arena)
+			l.arena = append(l.arena, l.lanes...)
+			kept = l.arena[at:len(l.arena):len(l.arena)]
+		}
+		l.out = append(l.out, pattern{int32(st), kept, least, top})
+		enough = enough || !s.limited[st]
+		live = live || l.alive != nil && l.alive[st]
+	}
+}

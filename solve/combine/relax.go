@@ -1,0 +1,138 @@
+package combine
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"github.com/flutewright/flutewright/solve/lp"
+)
+
+// relaxation is the linear programme over a few items and their patterns. A row
+// is an item: strips' length made, shorts and overs balance what is wanted.
+//
+//	Σ αₚ·xₚ + short − over + missing = want
+//
+// xₚ is the length of pattern p; α counts the length that good pieces take up.
+type relaxation struct {
+	s       *shop
+	lp      lp.Simplex
+	row     []int32 // row of each item, -1 outside
+	items   []int32
+	cols    []pattern
+	column  []int // column of each pattern
+	missing []int // column of each row, -1 where the item must be finished
+	limits  []int // resources that have a row
+	x       []float64
+	lo, hi  []float64
+	rows    []int32
+	coef    []float64
+}
+
+// missingRate is the cost of a missing length in a relaxation, above any sensible run.
+func (r *relaxation) missingRate() float64 { return 1e4 * r.s.dearest * r.s.unit }
+
+// set builds the programme for items under n, over cols. Costs are disturbed by up to noise.
+func (r *relaxation) set(n *need, items []int32, cols []pattern, alive []bool, noise float64, rnd *rand.Rand) {
+	s := r.s
+	if len(r.row) != len(s.Items) {
+		r.row = make([]int32, len(s.Items))
+		for i := range r.row {
+			r.row[i] = -1
+		}
+	}
+	for _, i := range r.items {
+		r.row[i] = -1
+	}
+	r.items, r.cols = append(r.items[:0], items...), cols
+	r.lo, r.hi, r.limits = r.lo[:0], r.hi[:0], r.limits[:0]
+	for k, i := range items {
+		r.row[i] = int32(k)
+		w := float64(max(n.want[i], 0)) * s.scaled(i)
+		r.lo, r.hi = append(r.lo, w), append(r.hi, w)
+	}
+	used := make([]bool, len(s.Limits))
+	for i := range cols {
+		for _, d := range s.Stocks[cols[i].stock].Draws {
+			used[d.Resource] = true
+		}
+	}
+	for k, u := range used {
+		if u {
+			r.limits = append(r.limits, k)
+			r.lo, r.hi = append(r.lo, math.Inf(-1)), append(r.hi, max(0, n.left[k])/s.unit)
+		}
+	}
+	r.lp.Reset(r.lo, r.hi)
+	r.column, r.missing = r.column[:0], r.missing[:0]
+	for k, i := range items {
+		r.slacks(n, k, i)
+	}
+	for i := range cols {
+		p := &cols[i]
+		c := r.load(p, alive)
+		if noise > 0 {
+			c *= 1 + noise*rnd.Float64()
+		}
+		r.column = append(r.column, r.lp.Add(c, 0, math.Inf(1), r.rows, r.coef))
+	}
+}
+
+// scaled is the length of one piece in the programme's unit.
+func (s *shop) scaled(i int32) float64 { return float64(s.Items[i].Length) / s.unit }
+
+// slacks adds what may be short, over and missing of an item.
+func (r *relaxation) slacks(n *need, k int, i int32) {
+	s := r.s
+	it, c := &s.Items[i], s.scaled(i)
+	row := []int32{int32(k)}
+	want, least := max(n.want[i], 0), max(n.least[i], 0)
+	if want > least {
+		r.lp.Add(it.Short/c, 0, float64(want-least)*c, row, []float64{1})
+	}
+	// A run makes up to one cut, and the rejects, less than its length says: free.
+	r.lp.Add(0, 0, float64(1+s.Line.Rejects)*c, row, []float64{-1})
+	if over := n.most[i] - want; over > 0 {
+		r.lp.Add(it.Over/c, 0, float64(over)*c, row, []float64{-1})
+	}
+	r.missing = append(r.missing, r.lp.Add(r.missingRate(), 0, math.Inf(1), row, []float64{1}))
+}
+
+// load writes the coefficients of a pattern and returns its cost per unit of length,
+// with what a run costs once spread over the longest run it may be.
+func (r *relaxation) load(p *pattern, alive []bool) float64 {
+	s := r.s
+	st := &s.Stocks[p.stock]
+	most := float64(p.most)
+	net := float64(st.Width) * (st.Price - st.Credit)
+	c := net*(1+s.Line.RunLoss/most) + max(st.Rate, st.Floor/most)
+	if alive != nil && !alive[p.stock] {
+		c += s.Line.WidthLoss * float64(st.Width) * st.Price / most
+	}
+	r.rows, r.coef = r.rows[:0], r.coef[:0]
+	for _, l := range p.lanes {
+		it := &s.Items[l.item]
+		a := float64(l.outs) * (1 - float64(s.Line.Rejects*it.Length)/most)
+		r.rows, r.coef = append(r.rows, r.row[l.item]), append(r.coef, max(a, 1e-3))
+		c += st.Credit * float64(it.Width) * a
+	}
+	for k, res := range r.limits {
+		for _, d := range st.Draws {
+			if d.Resource == res {
+				r.rows, r.coef = append(r.rows, int32(len(r.items)+k)), append(r.coef, d.PerLength)
+			}
+		}
+	}
+	return c * s.unit
+}
+
+// solve runs the simplex and reads the values.
+func (r *relaxation) solve() lp.Status {
+	st := r.lp.Solve(50*len(r.items) + 2000)
+	if n := r.lp.Columns(); cap(r.x) < n {
+		r.x = make([]float64, n, 2*n)
+	} else {
+		r.x = r.x[:n]
+	}
+	r.lp.Values(r.x)
+	return st
+}

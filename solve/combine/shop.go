@@ -1,0 +1,158 @@
+package combine
+
+import (
+	"math"
+	"slices"
+)
+
+// shop is a problem made ready for the search.
+type shop struct {
+	*Problem
+	unit      float64 // length that counts as 1 in linear programmes
+	byKind    [][]int // stocks of each kind, narrow to wide
+	kindOf    [][]int32
+	limited   []bool // stock draws on a limited resource
+	widest    []int64
+	levelTop  int // greatest strips on any level
+	missing   float64
+	dearest   float64
+	kindOrder []int
+}
+
+func prepare(p *Problem) *shop {
+	s := &shop{Problem: p, unit: 1}
+	kinds := 0
+	for i := range p.Stocks {
+		kinds = max(kinds, p.Stocks[i].Kind+1)
+	}
+	for i := range p.Items {
+		s.unit = max(s.unit, float64(p.Items[i].Length))
+		for _, k := range p.Items[i].Kinds {
+			kinds = max(kinds, k+1)
+		}
+	}
+	s.byKind = make([][]int, kinds)
+	s.widest = make([]int64, kinds)
+	s.limited = make([]bool, len(p.Stocks))
+	s.kindOf = make([][]int32, kinds)
+	for i := range p.Stocks {
+		st := &p.Stocks[i]
+		s.byKind[st.Kind] = append(s.byKind[st.Kind], i)
+		s.widest[st.Kind] = max(s.widest[st.Kind], st.Width)
+		s.limited[i] = len(st.Draws) > 0
+		s.dearest = max(s.dearest, st.Price*float64(st.Width), st.Rate)
+	}
+	for _, list := range s.byKind {
+		slices.SortStableFunc(list, func(a, b int) int {
+			return int(min(max(p.Stocks[a].Width-p.Stocks[b].Width, -1), 1))
+		})
+	}
+	for i := range p.Items {
+		for _, k := range p.Items[i].Kinds {
+			s.kindOf[k] = append(s.kindOf[k], int32(i))
+		}
+	}
+	for _, n := range p.Line.LevelOuts {
+		s.levelTop = max(s.levelTop, n)
+	}
+	s.missing = 1
+	for i := range p.Items {
+		it := &p.Items[i]
+		s.missing += 4 * s.dearest * (float64(it.Most)*float64(it.Length) + float64(p.Line.RunLeast) + p.Line.RunLoss)
+	}
+	return s
+}
+
+// mostOuts is how many strips of an item fit on a kind at all.
+func (s *shop) mostOuts(item int32, kind int) int32 {
+	it := &s.Items[item]
+	n := min(int64(s.Line.Outs), int64(s.levelTop), (s.widest[kind]-s.Line.TrimLeast)/it.Width)
+	if it.Marks > 0 {
+		n = min(n, int64(s.Line.Marks/it.Marks))
+	}
+	return int32(max(n, 0))
+}
+
+// need is what is still to be made while runs are being chosen.
+type need struct {
+	least, want, most []int64
+	parts             []int32   // runs that may still hold the item
+	touched           []bool    // some run already makes it
+	left              []float64 // of each resource
+}
+
+func (s *shop) newNeed() *need {
+	n := len(s.Items)
+	return &need{make([]int64, n), make([]int64, n), make([]int64, n), make([]int32, n), make([]bool, n), make([]float64, len(s.Limits))}
+}
+
+func (n *need) reset(s *shop) {
+	for i := range s.Items {
+		it := &s.Items[i]
+		n.least[i], n.want[i], n.most[i], n.touched[i] = it.Least, it.Want, it.Most, false
+		n.parts[i] = math.MaxInt32
+		if it.Parts > 0 {
+			n.parts[i] = int32(it.Parts)
+		}
+	}
+	copy(n.left, s.Limits)
+}
+
+// add counts a run (sign 1) or takes it back (sign -1).
+func (n *need) add(s *shop, r *run, sign int64) {
+	for _, l := range r.lanes {
+		g := sign * s.good(int(l.item), int(l.outs), r.length)
+		n.least[l.item] -= g
+		n.want[l.item] -= g
+		n.most[l.item] -= g
+		if n.parts[l.item] < math.MaxInt32/2 {
+			n.parts[l.item] -= int32(sign)
+		}
+		n.touched[l.item] = true
+	}
+	for _, d := range s.Stocks[r.stock].Draws {
+		n.left[d.Resource] -= float64(sign) * d.PerLength * float64(r.length)
+	}
+}
+
+// reach is the range of lengths that a run with these lanes may have now;
+// none if least > most. A lane makes at least one piece, stays under its item's
+// greatest number, and finishes its item if this is the last run allowed.
+func (s *shop) reach(n *need, lanes []lane) (least, most int64) {
+	least, most = s.Line.RunLeast, math.MaxInt64
+	k := s.Line.Rejects
+	for _, l := range lanes {
+		c, a := s.Items[l.item].Length, int64(l.outs)
+		if n.parts[l.item] < 1 {
+			return 1, 0
+		}
+		least = max(least, (k+1)*c)
+		if n.parts[l.item] == 1 && n.least[l.item] > 0 {
+			least = max(least, (ceil(n.least[l.item], a)+k)*c)
+		}
+		if n.most[l.item] < 0 {
+			return 1, 0
+		}
+		most = min(most, (n.most[l.item]/a+k+1)*c-1)
+	}
+	return least, most
+}
+
+// finish is the range of lengths that completes a lane's item.
+func (s *shop) finish(n *need, l lane, from int64) (least, most int64) {
+	c, a, k := s.Items[l.item].Length, int64(l.outs), s.Line.Rejects
+	return (ceil(max(from, 0), a) + k) * c, (n.most[l.item]/a+k+1)*c - 1
+}
+
+func ceil(a, b int64) int64 { return (a + b - 1) / b }
+
+// capacity is the greatest length that the limited resources leave for a stock.
+func (s *shop) capacity(n *need, stock int) int64 {
+	most := int64(math.MaxInt64)
+	for _, d := range s.Stocks[stock].Draws {
+		if d.PerLength > 0 {
+			most = min(most, int64(math.Floor(max(0, n.left[d.Resource])/d.PerLength)))
+		}
+	}
+	return most
+}

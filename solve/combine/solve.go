@@ -1,0 +1,360 @@
+package combine
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// Solve searches until Rounds are done, Done is true, or the plan is proven to
+// be the best. It always returns the best legal plan so far.
+func Solve(p *Problem, opt Options) Result {
+	s := prepare(p)
+	x := &search{s: s, opt: opt, rnd: rand.New(rand.NewPCG(opt.Seed, 20310303))}
+	x.dive = newDiver(s, x.rnd, opt.Done)
+	x.need = s.newNeed()
+	x.first()
+	if opt.First != nil {
+		opt.First(x.best.cost)
+	}
+	status := x.improve()
+	return x.result(status)
+}
+
+// search is the state of one Solve.
+type search struct {
+	s     *shop
+	opt   Options
+	rnd   *rand.Rand
+	dive  *diver
+	need  *need
+	roots []*root
+	part  []int32 // component of each item
+	cur   *plan
+	best  best1
+	curC  float64
+	gone  []bool
+	inset []bool
+	round int
+}
+
+// best1 is the best plan so far with its total.
+type best1 struct {
+	plan *plan
+	cost float64
+}
+
+func (x *search) stopped() bool { return x.opt.Done != nil && x.opt.Done() }
+
+// first makes the relaxations and the first plan, component by component.
+func (x *search) first() {
+	s := x.s
+	x.part = s.components()
+	groups := map[int32][]int32{}
+	var order []int32
+	for i, c := range x.part {
+		if groups[c] == nil {
+			order = append(order, c)
+		}
+		groups[c] = append(groups[c], int32(i))
+	}
+	x.cur = s.newPlan()
+	x.need.reset(s)
+	l := &lister{s: s}
+	for _, c := range order {
+		r := newRoot(s, groups[c])
+		for k := 0; (k < 4 || !x.stopped()) && r.round(l, nil) && k < 200; k++ {
+		}
+		x.roots = append(x.roots, r)
+		before := *x.need
+		runs, ok := x.dive.dive(x.need, r.items, r.pool, 0)
+		if !ok {
+			*x.need = before
+			x.need.reset(s)
+			for k := range x.cur.runs {
+				x.need.add(s, &x.cur.runs[k], 1)
+			}
+			continue
+		}
+		x.cur.add(s, runs...)
+	}
+	x.curC = s.total(x.cur)
+	x.best = best1{s.newPlan(), x.curC}
+	x.best.plan.copyFrom(x.cur)
+	x.gone = make([]bool, 0, 4*len(s.Items))
+	x.inset = make([]bool, len(s.Items))
+}
+
+// components joins items that may be cut from the same kind.
+func (s *shop) components() []int32 {
+	part := make([]int32, len(s.Items))
+	for i := range part {
+		part[i] = int32(i)
+	}
+	var find func(i int32) int32
+	find = func(i int32) int32 {
+		for part[i] != i {
+			part[i] = part[part[i]]
+			i = part[i]
+		}
+		return i
+	}
+	for _, list := range s.kindOf {
+		for _, i := range list[min(1, len(list)):] {
+			a, b := find(list[0]), find(i)
+			part[max(a, b)] = min(a, b)
+		}
+	}
+	for i := range part {
+		part[i] = find(int32(i))
+	}
+	return part
+}
+
+// improve is destroy and repair with a falling temperature.
+func (x *search) improve() Status {
+	bound := x.bound()
+	for x.round = 1; ; x.round++ {
+		switch {
+		case x.best.cost <= bound*(1+1e-9):
+			return Optimal
+		case x.opt.Rounds > 0 && x.round > x.opt.Rounds:
+			return RoundLimit
+		case x.stopped():
+			return Stopped
+		}
+		if len(x.cur.runs) == 0 && x.missing() == 0 {
+			return Optimal
+		}
+		x.step()
+		if x.opt.Progress != nil && x.round%16 == 0 {
+			x.opt.Progress(x.round, x.best.cost, bound)
+		}
+	}
+}
+
+func (x *search) missing() int {
+	n := 0
+	for i := range x.s.Items {
+		if x.s.Items[i].Least > 0 && x.cur.parts[i] == 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// temperature falls with the share of the search that is done.
+func (x *search) temperature() float64 {
+	share := 0.0
+	switch {
+	case x.opt.Rounds > 0:
+		share = float64(x.round) / float64(x.opt.Rounds)
+	case x.opt.Share != nil:
+		share = x.opt.Share()
+	}
+	share = min(max(share, 0), 1)
+	return 2e-5 * x.best.cost * math.Pow(0.01, share) * (1 - share)
+}
+
+// step removes a few runs, dives on what they carried, and keeps what is better
+// or, by chance, a little worse.
+func (x *search) step() {
+	s := x.s
+	items := x.destroy()
+	if len(items) == 0 {
+		return
+	}
+	x.need.reset(s)
+	trial := s.newPlan()
+	trial.copyFrom(x.cur)
+	trial.remove(s, x.gone)
+	for i := range trial.runs {
+		x.need.add(s, &trial.runs[i], 1)
+	}
+	for i := range x.dive.alive {
+		x.dive.alive[i] = trial.on[i] > 0
+	}
+	noise := [4]float64{0, 0.002, 0.01, 0.03}[x.rnd.IntN(4)]
+	runs, ok := x.dive.dive(x.need, items, nil, noise)
+	if !ok {
+		return
+	}
+	trial.add(s, runs...)
+	cost := s.total(trial)
+	if cost >= x.curC-1e-9 && cost-x.curC >= x.temperature()*-math.Log(x.rnd.Float64()+1e-12) {
+		return
+	}
+	x.cur, x.curC = trial, cost
+	if cost < x.best.cost-1e-9 {
+		x.best.cost = cost
+		x.best.plan.copyFrom(trial)
+	}
+}
+
+// destroy marks runs to remove and returns the items to dive on.
+func (x *search) destroy() []int32 {
+	runs := x.cur.runs
+	x.gone = append(x.gone[:0], make([]bool, len(runs))...)
+	clear(x.inset)
+	want := 2 + x.rnd.IntN(7)
+	if x.rnd.IntN(8) == 0 {
+		want += 6
+	}
+	part := x.seedMissing()
+	taken := 0
+	take := func(q int) {
+		x.gone[q] = true
+		taken++
+		for _, l := range runs[q].lanes {
+			x.inset[l.item] = true
+		}
+	}
+	if len(runs) > 0 && part < 0 {
+		q := x.rnd.IntN(len(runs))
+		for range 2 {
+			if o := x.rnd.IntN(len(runs)); x.loss(&runs[o]) > x.loss(&runs[q]) {
+				q = o
+			}
+		}
+		take(q)
+		part = x.part[runs[q].lanes[0].item]
+	}
+	for tries := 0; taken < min(want, len(runs)) && tries < 4*want; tries++ {
+		if q := x.related(part); q >= 0 {
+			take(q)
+		}
+	}
+	var items []int32
+	for i, in := range x.inset {
+		if in {
+			items = append(items, int32(i))
+		}
+	}
+	return items
+}
+
+// seedMissing puts an item that no run makes into the set, every second time
+// there is one, and returns its component; else -1.
+func (x *search) seedMissing() int32 {
+	if x.rnd.IntN(2) == 0 {
+		return -1
+	}
+	seen, pick := 0, int32(-1)
+	for i := range x.s.Items {
+		if x.cur.parts[i] == 0 && x.s.Items[i].Want > 0 {
+			seen++
+			if x.rnd.IntN(seen) == 0 {
+				pick = int32(i)
+			}
+		}
+	}
+	if pick < 0 {
+		return -1
+	}
+	x.inset[pick] = true
+	return x.part[pick]
+}
+
+// related picks a run not yet taken: mostly one that shares an item with the
+// set, else one of the same component, now and then any.
+func (x *search) related(part int32) int {
+	runs := x.cur.runs
+	mode := x.rnd.IntN(12)
+	pick, seen := -1, 0
+	for q := range runs {
+		if x.gone[q] {
+			continue
+		}
+		ok := mode == 11
+		for _, l := range runs[q].lanes {
+			ok = ok || mode < 7 && x.inset[l.item] || mode >= 7 && x.part[l.item] == part
+		}
+		if ok {
+			seen++
+			if x.rnd.IntN(seen) == 0 {
+				pick = q
+			}
+		}
+	}
+	return pick
+}
+
+// loss is the money of a run that does not end in good pieces.
+func (x *search) loss(r *run) float64 {
+	s := x.s
+	area := 0.0
+	for _, l := range r.lanes {
+		it := &s.Items[l.item]
+		area += float64(s.good(int(l.item), int(l.outs), r.length)) * float64(it.Width) * float64(it.Length)
+	}
+	return s.cost(r) - area*s.Stocks[r.stock].Price
+}
+
+// bound adds up the components' bounds.
+func (x *search) bound() float64 {
+	sum := 0.0
+	var all []int32
+	for _, r := range x.roots {
+		sum += r.bound
+		all = append(all, r.items...)
+	}
+	return sum + x.s.kindChanges(all)
+}
+
+// result puts the best plan into words, with the bound of the items it makes.
+func (x *search) result(status Status) Result {
+	s := x.s
+	res := Result{Rounds: x.round, Status: status}
+	left := make([]bool, len(s.Items))
+	for i := range s.Items {
+		if x.best.plan.parts[i] == 0 && s.Items[i].Want > 0 {
+			left[i] = true
+			res.Left = append(res.Left, i)
+		}
+	}
+	for i := range x.best.plan.runs {
+		r := &x.best.plan.runs[i]
+		out := Run{Stock: int(r.stock), Length: r.length}
+		level := make([]int, len(r.lanes))
+		s.levels(r.lanes, level)
+		for k, l := range r.lanes {
+			out.Lanes = append(out.Lanes, Lane{int(l.item), int(l.outs), level[k]})
+		}
+		slices.SortStableFunc(out.Lanes, func(a, b Lane) int { return a.Level - b.Level })
+		res.Runs = append(res.Runs, out)
+	}
+	res.Cost = x.best.cost
+	for range res.Left {
+		res.Cost -= s.missing
+	}
+	res.Bound = x.boundOf(left)
+	return res
+}
+
+// boundOf is the bound of plans that make the items not left.
+func (x *search) boundOf(left []bool) float64 {
+	s := x.s
+	sum := 0.0
+	var all []int32
+	l := &lister{s: s}
+	for _, r := range x.roots {
+		var items []int32
+		for _, i := range r.items {
+			if !left[i] {
+				items = append(items, i)
+			}
+		}
+		all = append(all, items...)
+		if len(items) < len(r.items) {
+			if len(items) == 0 {
+				continue
+			}
+			again := newRoot(s, items)
+			for k := 0; again.round(l, nil) && k < 200; k++ {
+			}
+			r = again
+		}
+		sum += r.bound
+	}
+	return max(0, sum+s.kindChanges(all))
+}
