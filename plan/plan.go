@@ -13,6 +13,7 @@ import (
 	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant/box"
+	"github.com/flutewright/flutewright/plant/corrugator"
 )
 
 // Plan is one immutable plan: what plan.json holds. The trim answer stands at the top level.
@@ -59,16 +60,10 @@ type Strength struct {
 	Advice  string         `json:"advice,omitempty"`
 }
 
-// Setup is the dry end of one run: where slitters and scorers stand, from the centre line, + to the drive side.
+// Setup is the dry end of one run.
 type Setup struct {
-	Run       int               `json:"run"`
-	Slits     []quantity.Length `json:"slits_mm"`
-	Scores    []quantity.Length `json:"scores_mm"`
-	FromOp    []quantity.Length `json:"slits_from_operator_side_mm"`
-	ScoresOp  []quantity.Length `json:"scores_from_operator_side_mm"`
-	EndsOrder string            `json:"ends_order"` // the order whose knife count ends the run
-	EndsCount int               `json:"ends_cuts"`
-	EndsLevel int               `json:"ends_level"`
+	Run int `json:"run"`
+	corrugator.SetUp
 }
 
 // Notice is one thing that needs a decision.

@@ -12,13 +12,14 @@ import (
 
 // RunTime is when one run stands on the corrugator.
 type RunTime struct {
-	Run      int              `json:"run"`
-	Start    time.Time        `json:"start"`
-	End      time.Time        `json:"end"`
-	Minutes  quantity.Minutes `json:"run_min"`
-	Change   quantity.Minutes `json:"change_min"`
-	Speed    quantity.Speed   `json:"speed_m_min"` // planned average
-	SpeedWhy string           `json:"speed_limit"` // what limits it: flute, knife, set-up rule, …
+	Run       int              `json:"run"`
+	Start     time.Time        `json:"start"`
+	End       time.Time        `json:"end"`
+	Minutes   quantity.Minutes `json:"run_min"`
+	Change    quantity.Minutes `json:"change_min"`       // before it
+	Speed     quantity.Speed   `json:"speed_m_min"`      // planned average
+	SpeedWhy  string           `json:"speed_limit"`      // what limits it: flute, knife, set-up rule, …
+	ChangeWhy string           `json:"change,omitempty"` // flute change, wall change, adhesive change
 }
 
 // Job is one order on one converting machine.

@@ -1,0 +1,48 @@
+package plan
+
+import (
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/plant"
+	"github.com/flutewright/flutewright/plant/board"
+	"github.com/flutewright/flutewright/plant/box"
+	"github.com/flutewright/flutewright/plant/convert"
+	"github.com/flutewright/flutewright/plant/load"
+	"github.com/flutewright/flutewright/plant/order"
+)
+
+// index finds the parts of a book by their names.
+type index struct {
+	book       plant.Book
+	items      map[ident.Item]order.Item
+	customers  map[ident.Customer]order.Customer
+	grades     map[ident.Grade]board.Grade
+	allowances map[ident.Flute]box.Allowance
+	machines   map[ident.Machine]convert.Machine
+	pallets    map[ident.Pallet]load.Pallet
+	catalogue  board.Catalogue
+}
+
+func newIndex(b plant.Book) *index {
+	ix := &index{
+		book:       b,
+		items:      byKey(b.Items, func(v order.Item) ident.Item { return v.Code }),
+		customers:  byKey(b.Customers, func(v order.Customer) ident.Customer { return v.Code }),
+		grades:     byKey(b.Plant.Grades, func(v board.Grade) ident.Grade { return v.Code }),
+		allowances: byKey(b.Plant.Allowances, func(v box.Allowance) ident.Flute { return v.Flute }),
+		machines:   byKey(b.Plant.Machines, func(v convert.Machine) ident.Machine { return v.Code }),
+		pallets:    byKey(b.Plant.Pallets, func(v load.Pallet) ident.Pallet { return v.Code }),
+	}
+	ix.catalogue = board.Catalogue{
+		Papers: byKey(b.Plant.Papers, func(v board.Paper) ident.Paper { return v.Code }),
+		Flutes: byKey(b.Plant.Flutes, func(v board.Flute) ident.Flute { return v.Code }),
+	}
+	return ix
+}
+
+func byKey[K comparable, V any](list []V, key func(V) K) map[K]V {
+	m := make(map[K]V, len(list))
+	for _, v := range list {
+		m[key(v)] = v
+	}
+	return m
+}

@@ -1,0 +1,169 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plant/board"
+	"github.com/flutewright/flutewright/plant/corrugator"
+)
+
+// maxParts is how many runs one order is spread over at most: each part adds a
+// stack, a label and a shade risk (common practice, no published source).
+const maxParts = 3
+
+// stockMargin is left of each paper and width for the metres that changes lose.
+const stockMargin = 60 * quantity.Distance(quantity.Metre)
+
+// trimProblem states the corrugator's problem: the plant's machine, the paper
+// on hand, and one order a want. Nobody plans to ship short: the window under
+// the wanted number is closed, see loosened.
+func trimProblem(ix *index, ws []want, stock map[paperWeb]quantity.Distance) runs.Problem {
+	limits := ix.book.Plant.Corrugator.Limits
+	limits.MinuteCost = minuteCost(ix.book.Plant.Corrugator)
+	p := runs.Problem{Corrugator: limits}
+	for _, g := range ix.book.Plant.Grades {
+		p.Grades = append(p.Grades, trimGrade(ix, g))
+	}
+	p.Papers = trimStock(stock)
+	for _, w := range ws {
+		p.Orders = append(p.Orders, runs.Order{
+			Order: w.Release.String(), Grade: w.Grade, Slit: w.Sheet.Slit, Chop: w.Sheet.Chop, Scores: w.Sheet.Scores,
+			Adhesive: w.item.Adhesive, Sheets: w.Wanted, OverPct: w.line.OverPct, MaxParts: maxParts,
+			ShortCost: pricePerSheet(ix, w), UpgradeBarred: !w.item.UpgradeAllowed, Due: w.Due,
+		})
+	}
+	return p
+}
+
+// minuteCost is the price of a corrugator minute: dear when it is the
+// bottleneck, cheap when it is not.
+func minuteCost(c corrugator.Corrugator) quantity.Money {
+	if c.Bottleneck {
+		return c.CostPerHour / 60
+	}
+	return c.IdleCostPerHour / 60
+}
+
+// pricePerSheet is what one sheet's boxes sell for.
+func pricePerSheet(ix *index, w want) quantity.Money {
+	per1000 := w.line.PricePer1000
+	if per1000 == 0 {
+		per1000 = ix.book.Plant.Prices.DefaultPer1000
+	}
+	return per1000 / 1000 * quantity.Money(w.PerSheet)
+}
+
+func trimGrade(ix *index, g board.Grade) runs.Grade {
+	price := g.PaperPrice(ix.catalogue)
+	credit := ix.book.Plant.Prices.WasteCreditPerTonne / 1000 * quantity.Money(g.PaperGrammage(ix.catalogue))
+	out := runs.Grade{Grade: g.Code, PricePerM2: &price, WasteCredit: min(credit, price), Webs: gradeWebs(ix, g), MayUpgradeTo: g.UpgradeTo}
+	for _, ply := range g.Plies {
+		takeUp := 1.0
+		if ply.Flute != "" {
+			takeUp = ix.catalogue.Flutes[ply.Flute].TakeUp
+		}
+		out.Plies = append(out.Plies, runs.Ply{Paper: ply.Paper, TakeUp: takeUp})
+	}
+	c := ix.book.Plant.Corrugator
+	out.Speed = c.Speed(boardOf(ix, g, ""), quantity.FromMetres(1e6)).Average
+	return out
+}
+
+// gradeWebs are the corrugator's webs in which every paper of the grade is stocked.
+func gradeWebs(ix *index, g board.Grade) []quantity.Length {
+	out := []quantity.Length{}
+	for _, web := range ix.book.Plant.Corrugator.Limits.Webs {
+		stocked := true
+		for _, ply := range g.Plies {
+			stocked = stocked && slices.Contains(ix.catalogue.Papers[ply.Paper].Webs, web)
+		}
+		if stocked {
+			out = append(out, web)
+		}
+	}
+	return out
+}
+
+// paperWeb is one paper at one width.
+type paperWeb struct {
+	paper ident.Paper
+	web   quantity.Length
+}
+
+// houseStock returns the usable metres in the house by paper and stocked
+// width: rolls on hold do not count, and a stocked width without a roll is 0.
+// It is nil for a book that states no rolls at all: then paper sets no limit.
+func houseStock(ix *index) map[paperWeb]quantity.Distance {
+	if len(ix.book.Rolls) == 0 {
+		return nil
+	}
+	stock := map[paperWeb]quantity.Distance{}
+	for _, p := range ix.book.Plant.Papers {
+		for _, web := range p.Webs {
+			stock[paperWeb{p.Code, web}] = 0
+		}
+	}
+	for _, r := range ix.book.Rolls {
+		if !r.Hold {
+			stock[paperWeb{r.Paper, r.Width}] += r.Length
+		}
+	}
+	return stock
+}
+
+func trimStock(stock map[paperWeb]quantity.Distance) []runs.Stock {
+	by := map[ident.Paper]map[quantity.Length]quantity.Distance{}
+	for k, metres := range stock {
+		if by[k.paper] == nil {
+			by[k.paper] = map[quantity.Length]quantity.Distance{}
+		}
+		by[k.paper][k.web] = max(0, metres-stockMargin)
+	}
+	out := make([]runs.Stock, 0, len(by))
+	for paper, metres := range by {
+		out = append(out, runs.Stock{Paper: paper, Metres: metres})
+	}
+	slices.SortFunc(out, func(a, b runs.Stock) int { return cmp.Compare(a.Paper, b.Paper) })
+	return out
+}
+
+// solveRuns asks for the wanted sheets first. Orders that no legal run makes
+// are asked for once more with their under-delivery window open, priced at
+// what the missing boxes would have sold for.
+func solveRuns(ctx context.Context, ix *index, ws []want, opt Options) (runs.Problem, runs.Answer, error) {
+	problem := trimProblem(ix, ws, houseStock(ix))
+	ro := runs.Options{Seconds: opt.Seconds, Seed: opt.Seed, OnProgress: func(p runs.Progress) {
+		if opt.OnProgress != nil {
+			opt.OnProgress(Progress{Stage: "runs", Cost: p.Cost, Bound: p.Bound, Seconds: p.Seconds})
+		}
+	}}
+	answer, err := runs.Solve(ctx, problem, ro)
+	if err != nil || len(answer.Unplanned) == 0 || ctx.Err() != nil {
+		return problem, answer, err
+	}
+	open := map[string]bool{}
+	for _, u := range answer.Unplanned {
+		open[u.Order] = true
+	}
+	second := problem
+	second.Orders = slices.Clone(problem.Orders)
+	loosened := false
+	for i := range second.Orders {
+		if open[second.Orders[i].Order] && ws[i].line.UnderPct > 0 {
+			second.Orders[i].UnderPct, loosened = ws[i].line.UnderPct, true
+		}
+	}
+	if !loosened {
+		return problem, answer, nil
+	}
+	again, err := runs.Solve(ctx, second, ro)
+	if err != nil || len(again.Unplanned) >= len(answer.Unplanned) {
+		return problem, answer, err
+	}
+	return second, again, nil
+}
