@@ -104,7 +104,7 @@ func (s *source) ticket(f *folio, m convert.Machine, j jobs.Job) (*ticket, error
 
 func (t *ticket) print() {
 	it := t.items[t.demand.Item]
-	sub := fmt.Sprintf("%s  ·  %s  ·  %s rev. %d", t.customerName(t.demand.Customer), t.itemName(t.demand.Release.String()), it.Code, it.Revision)
+	sub := fmt.Sprintf("%s  ·  %s  ·  %s rev. %d", t.customerName(t.demand.Customer), t.describe(it.Code), it.Code, it.Revision)
 	t.y = t.newPage(t.job.Release.String(), sub, fmt.Sprintf("%s  job %d", t.job.Machine, t.job.Seq))
 	t.y = t.numbers(margin, t.y, t.inner(), 36, t.fourNumbers()) + 2
 	t.y = t.table(margin, t.y, t.inner(), t.times()) + 3

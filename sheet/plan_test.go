@@ -49,7 +49,8 @@ func handPlan() *plan.Plan {
 			},
 			Jobs: handJobs(),
 		},
-		Loads: handLoads(),
+		Loads:   handLoads(),
+		Summary: plan.Summary{PaperMass: 10487},
 	}
 }
 

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strconv"
@@ -202,12 +203,11 @@ func (l *runList) lanes(r runs.Run, stacks []Stack) table {
 }
 
 // itemName is the description of what an order's lane makes, or its item code.
-func (s *source) itemName(order string) string {
-	d := s.demands[order]
-	if it := s.items[d.Item]; it.Description != "" {
-		return it.Description
-	}
-	return string(d.Item)
+func (s *source) itemName(order string) string { return s.describe(s.demands[order].Item) }
+
+// describe is an item's description, or its code where it has none.
+func (s *source) describe(code ident.Item) string {
+	return cmp.Or(s.items[code].Description, string(code))
 }
 
 // rollWords names a roll to stage: its number and metres, marked as butt; or the delivery it must come from.

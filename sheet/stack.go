@@ -7,7 +7,9 @@ import (
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plant"
 )
 
 // Stack is what the stacker sets down at one ejection: the outs of one lane as
@@ -31,7 +33,22 @@ type Stack struct {
 
 // Stacks cuts the good sheets of a run's lanes into stacks: as high as the
 // stacker allows at the grade's nominal caliper, the last one with the rest.
-// The sheets of the stacks of a lane add up to the lane's good sheets.
+// They stand in the order of the lanes, then of ejection; the sheets of a
+// lane's stacks add up to the lane's good sheets.
+//
+// It returns fault.NotFound when the plan holds no run runSeq.
+func Stacks(book plant.Book, p *plan.Plan, runSeq int) ([]Stack, error) {
+	s, err := newSource(book, p)
+	if err != nil {
+		return nil, err
+	}
+	r, err := s.run(runSeq)
+	if err != nil {
+		return nil, err
+	}
+	return s.stacks(r)
+}
+
 func (s *source) stacks(r runs.Run) ([]Stack, error) {
 	caliper, err := s.caliper(r.Grade)
 	if err != nil {

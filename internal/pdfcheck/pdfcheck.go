@@ -5,6 +5,7 @@ package pdfcheck
 
 import (
 	"bytes"
+	"html"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -38,6 +39,42 @@ func Sizes(t *testing.T, pdf []byte) []Size {
 		sizes = append(sizes, Size{w * 25.4 / 72, h * 25.4 / 72})
 	}
 	return sizes
+}
+
+// Word is one word of a PDF with its place on the page, in mm from the upper left corner.
+type Word struct {
+	Page                     int
+	Left, Top, Right, Bottom float64
+	Text                     string
+}
+
+// Height is that of the word's type, ascender to descender.
+func (w Word) Height() float64 { return w.Bottom - w.Top }
+
+var wordLine = regexp.MustCompile(`<page |<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*)</word>`)
+
+// Words returns every word with its place, pages counted from 1.
+func Words(t *testing.T, pdf []byte) []Word {
+	t.Helper()
+	need(t, "pdftotext")
+	var words []Word
+	page := 0
+	for _, m := range wordLine.FindAllStringSubmatch(run(t, pdf, "pdftotext", "-bbox", "-", "-"), -1) {
+		if m[5] == "" {
+			page++
+			continue
+		}
+		w := Word{Page: page, Text: html.UnescapeString(m[5])}
+		for i, to := range []*float64{&w.Left, &w.Top, &w.Right, &w.Bottom} {
+			pt, err := strconv.ParseFloat(m[i+1], 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			*to = pt * 25.4 / 72
+		}
+		words = append(words, w)
+	}
+	return words
 }
 
 // Pictures renders every page at so many dots per inch and returns the PNG files, in order.
