@@ -135,14 +135,29 @@ func (l *runList) stands(b []runs.Run) table {
 		{head: "stand", width: 38}, {head: "paper", width: 18, bold: true}, {head: "web, " + l.LengthUnit(), width: 18, anchor: "end"},
 		{head: l.RunUnit(), width: 20, anchor: "end"}, {head: l.MassUnit(), width: 18, anchor: "end"}, {head: "stage, in order of use"},
 	}}
+	stage := l.inner() - 38 - 18 - 18 - 20 - 18 - 2*cellGap
 	for _, d := range draws(l.plan.Rolls.Needs, b) {
-		var rolls []string
-		for _, u := range d.uses {
-			rolls = append(rolls, l.rollWords(u.Roll, u.Truck, u.Metres))
+		lines := l.folio.joined(stage, style{points: small}, l.toStage(d))
+		t.rows = append(t.rows, []string{d.stand, string(d.paper), l.Length(d.web), l.Run(d.metres), l.Mass(d.mass), lines[0]})
+		for _, more := range lines[1:] {
+			t.rows = append(t.rows, []string{"", "", "", "", "", more})
 		}
-		t.rows = append(t.rows, []string{d.stand, string(d.paper), l.Length(d.web), l.Run(d.metres), l.Mass(d.mass), strings.Join(rolls, ", ")})
 	}
 	return t
+}
+
+// toStage names the rolls of one stand in order of use, and the metres that no roll covers.
+func (l *runList) toStage(d drawn) []string {
+	var out []string
+	covered := quantity.Distance(0)
+	for _, u := range d.uses {
+		out = append(out, l.rollWords(u.Roll, u.Truck, u.Metres))
+		covered += u.Metres
+	}
+	if missing := d.metres - covered; missing >= quantity.FromMetres(1) {
+		out = append(out, "NOT COVERED "+l.web(missing))
+	}
+	return out
 }
 
 func (l *runList) run(r runs.Run) error {
@@ -153,6 +168,9 @@ func (l *runList) run(r runs.Run) error {
 	lanes := l.lanes(r, stacks)
 	l.y = l.room(l.y, 14+lanes.tall(), l.fresh)
 	if c := l.change(r); c != "" {
+		if t := l.times[r.Seq]; t.Change >= 0.5 {
+			c += fmt.Sprintf("   ·   about %s min", l.Number(float64(t.Change), 0))
+		}
 		l.put(margin, l.y+4, style{points: small, bold: true, tone: &signal}, "CHANGE   "+c)
 		l.y += 5.5
 	}

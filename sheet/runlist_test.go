@@ -1,11 +1,15 @@
 package sheet_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/internal/pdfcheck"
 	"github.com/flutewright/flutewright/plan"
+	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plant/demo"
 	"github.com/flutewright/flutewright/sheet"
 )
@@ -29,6 +33,25 @@ func TestRunListHoldsWhatTheCrewNeeds(t *testing.T) {
 		if !strings.Contains(text, want) {
 			t.Errorf("%s: %q is not in\n%s", what, want, text)
 		}
+	}
+}
+
+// A stand with many rolls takes more rows; none is cut short, and what no roll covers is said.
+func TestEveryRollToStageIsNamed(t *testing.T) {
+	p := handPlan()
+	n := &p.Rolls.Needs[0]
+	n.Rolls = nil
+	for i := range 9 {
+		n.Rolls = append(n.Rolls, rolls.RollUse{Roll: ident.Roll(fmt.Sprintf("R9%03d", i)), Metres: quantity.FromMetres(1000)})
+	}
+	text := words(t, print(t, func(w writer) error { return sheet.RunList(w, demo.Book(), p) }))
+	for i := range 9 {
+		if roll := fmt.Sprintf("R9%03d (1,000 m)", i); !strings.Contains(text, roll) {
+			t.Errorf("%s is not named", roll)
+		}
+	}
+	if want := "NOT COVERED 1,131 m"; !strings.Contains(text, want) { // 10,131 less 9 × 1,000
+		t.Errorf("%q is not in\n%s", want, text)
 	}
 }
 

@@ -93,7 +93,7 @@ func (f *folio) numbers(x, y, width, points float64, all []number) float64 {
 			f.SetDrawColor(ink[0], ink[1], ink[2])
 		}
 		f.fit(at, y+4, step-4, style{points: plain, tone: &quiet}, n.name)
-		f.fit(at, y+5.5+h*0.75, step-4, style{points: points, bold: true}, n.figure)
+		f.fit(at, y+5.5+h*0.75, step-5, style{points: points, bold: true}, n.figure)
 	}
 	return y + 6 + h*0.9
 }

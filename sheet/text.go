@@ -83,6 +83,27 @@ func (f *folio) wrap(width float64, s style, txt string) []string {
 	return lines
 }
 
+// joined lists parts with commas, broken into lines of at most width mm between parts; at least one line.
+func (f *folio) joined(width float64, s style, parts []string) []string {
+	f.font(s)
+	lines := []string{""}
+	for i, part := range parts {
+		if i < len(parts)-1 {
+			part += ","
+		}
+		last := &lines[len(lines)-1]
+		switch {
+		case *last == "":
+			*last = part
+		case f.GetStringWidth(f.printable(*last+" "+part)) <= width:
+			*last += " " + part
+		default:
+			lines = append(lines, part)
+		}
+	}
+	return lines
+}
+
 // paragraph prints wrapped text from the baseline y on and returns the next baseline.
 func (f *folio) paragraph(x, y, width float64, s style, txt string) float64 {
 	for _, line := range f.wrap(width, s, txt) {
