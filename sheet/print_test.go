@@ -85,6 +85,24 @@ func stays(t *testing.T, pdf []byte) {
 	}
 }
 
+// apart fails for two words printed over each other: middle bands that share more than a quarter of a millimetre both ways.
+func apart(t *testing.T, pdf []byte) {
+	t.Helper()
+	const share = 0.25
+	all := pdfcheck.Words(t, pdf)
+	for i, a := range all {
+		for _, b := range all[i+1:] {
+			if b.Page != a.Page {
+				break
+			}
+			top, bottom := max(a.Top+a.Height()/4, b.Top+b.Height()/4), min(a.Bottom-a.Height()/4, b.Bottom-b.Height()/4)
+			if bottom-top > share && min(a.Right, b.Right)-max(a.Left, b.Left) > share {
+				t.Errorf("page %d: %q is printed over %q", a.Page, a.Text, b.Text)
+			}
+		}
+	}
+}
+
 func TestPagesHaveThePlantsSizeAndWordsStayOnThem(t *testing.T) {
 	for _, k := range printers {
 		for name, c := range map[string]struct {
@@ -103,6 +121,7 @@ func TestPagesHaveThePlantsSizeAndWordsStayOnThem(t *testing.T) {
 					}
 				}
 				stays(t, pdf)
+				apart(t, pdf)
 			})
 		}
 	}

@@ -60,21 +60,21 @@ func (s *source) stackLabel(f *folio, top, h float64, st Stack) {
 		to = string(st.Next)
 	}
 	f.put(x, y+3, style{points: plain, tone: &quiet}, "to")
-	f.fit(x, y+18, width*0.58, style{points: 48, bold: true}, to)
+	f.fit(x, y+22, width*0.58, style{points: 62, bold: true}, to)
 	s.turnMark(f, x+width*0.62, y, width*0.38, st)
-	y += 23
+	y += 27
 	f.line(x, y, x+width, y, rule)
-	y = f.numbers(x, y+1, width, 34, []number{
+	y = f.numbers(x, y+1, width, 44, []number{
 		{"order", st.Order}, {"sheets", f.Count(st.Sheets)}, {"stack", fmt.Sprintf("%d of %d", st.Number, st.Of)},
 	}) + 1
 	f.line(x, y, x+width, y, 0.3)
-	y = f.numbers(x, y+1, width, 20, []number{
+	y = f.numbers(x, y+1, width, 26, []number{
 		{"may be fed from", f.clock(st.Cured)}, {"piles × sheets high", fmt.Sprintf("%d × %s", st.Piles, f.Count(st.High))},
 		{"run, lane, level", fmt.Sprintf("%d %c, %d", st.Run, 'A'+st.Lane-1, st.Level)},
 	}) + 1
 	f.line(x, y, x+width, y, 0.3)
-	f.fit(x, y+6, width, style{points: 12}, fmt.Sprintf("%s  ·  %s  ·  %s", s.customerName(d.Customer), s.itemName(st.Order), r.Grade))
-	f.fit(x, y+12, width, style{points: 12}, fmt.Sprintf("sheet %s × %s  ·  height about %s", f.Length(d.Sheet.Chop), f.size(d.Sheet.Slit), f.size(st.Height.RoundTo(f.Step()))))
+	f.fit(x, y+6.5, width, style{points: 15}, fmt.Sprintf("%s  ·  %s  ·  %s", s.customerName(d.Customer), s.itemName(st.Order), r.Grade))
+	f.fit(x, y+13, width, style{points: 15}, fmt.Sprintf("sheet %s × %s  ·  height about %s", f.Length(d.Sheet.Chop), f.size(d.Sheet.Slit), f.size(st.Height.RoundTo(f.Step()))))
 	f.fit(x, top+h-margin-6, width, style{points: strong, bold: true}, "stack "+string(st.ID))
 	f.fit(x, top+h-margin, width, style{points: tiny, tone: &quiet}, cautionStack)
 }
@@ -85,14 +85,14 @@ func (s *source) turnMark(f *folio, x, y, w float64, st Stack) {
 	if st.Next == "" {
 		words = "–"
 	}
-	text := style{points: 34, bold: true, anchor: "middle"}
+	text := style{points: 40, bold: true, anchor: "middle"}
 	if st.Turn {
 		words, text.tone = "TURN", &white
-		f.band(x, y, w, 20, ink)
+		f.band(x, y, w, 24, ink)
 		f.put(x+w/2, y+5, style{points: small, anchor: "middle", tone: &white}, name)
 	} else {
-		f.frame(x, y, w, 20, 0.3)
+		f.frame(x, y, w, 24, 0.3)
 		f.put(x+w/2, y+5, style{points: small, anchor: "middle", tone: &quiet}, name)
 	}
-	f.fit(x+w/2, y+16.5, w-4, text, words)
+	f.fit(x+w/2, y+20, w-4, text, words)
 }
