@@ -43,9 +43,8 @@ func Steps(s box.Style) []Kind {
 }
 
 // Refuse says why m cannot do the given step (1 is the first after the
-// corrugator) of a box: each limit with its value and a remedy, joined by
-// "; ". It is "" when m can. Only the first step sees the sheet: later ones
-// take cut blanks, for which a machine states no limits here.
+// corrugator) of a box by the style's rule: the wrong kind of machine, or what
+// Misfit says. It is "" when m can.
 func Refuse(m Machine, s Spec, step int) string {
 	kinds := Steps(s.Style)
 	if step < 1 || step > len(kinds) {
@@ -54,6 +53,15 @@ func Refuse(m Machine, s Spec, step int) string {
 	if m.Kind != kinds[step-1] {
 		return fmt.Sprintf("style %s needs a %s, not a %s", s.Style, kinds[step-1], m.Kind)
 	}
+	return Misfit(m, s, step)
+}
+
+// Misfit gives each limit of m that the box breaks, with value and remedy,
+// joined by "; "; "" when there is none. It does not ask whether the style
+// suits the kind of machine: an agreed route may say otherwise. Only the first
+// step sees the sheet: later ones take cut blanks, for which a machine states
+// no limits here.
+func Misfit(m Machine, s Spec, step int) string {
 	var why []string
 	if len(m.Flutes) > 0 && !slices.Contains(m.Flutes, s.Flute) {
 		why = append(why, fmt.Sprintf("flute %s is not among %s: choose a machine for this flute", s.Flute, joined(m.Flutes)))
