@@ -20,7 +20,9 @@ import (
 
 // cli is the map of commands, one file each, in the order of the material's way.
 type cli struct {
-	Trim trimCmd `cmd:"" help:"Combine orders across the web: the corrugator engine alone."`
+	Blank    blankCmd    `cmd:"" help:"Compute and draw a blank from a box's inside size."`
+	Strength strengthCmd `cmd:"" help:"Estimate compression strength and what a stack may bear."`
+	Trim     trimCmd     `cmd:"" help:"Combine orders across the web: the corrugator engine alone."`
 }
 
 // env is what a command may touch of the world.

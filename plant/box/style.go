@@ -75,4 +75,3 @@ func (s Style) mustBeComputed() error {
 	}
 	return nil
 }
-
