@@ -162,6 +162,9 @@ func (j *judge) lane(r Run, l Lane, o Order) {
 	if o.Slit < c.MinSlit || o.Chop < c.MinChop || c.MaxChop != nil && o.Chop > *c.MaxChop {
 		j.say("run %d: order %s is outside slit or knife", r.Seq, l.Order)
 	}
+	if slices.Contains(o.BarredWebs, r.Web) {
+		j.say("run %d: order %s must not run on %s", r.Seq, l.Order, r.Web)
+	}
 	marks := slices.Sorted(slices.Values(o.Scores))
 	for k, s := range marks {
 		if s < c.MinScoreToSlit || o.Slit-s < c.MinScoreToSlit || k > 0 && s-marks[k-1] < c.MinScoreToScore {

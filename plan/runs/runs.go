@@ -58,6 +58,7 @@ type Order struct {
 	OverCost      quantity.Money    `json:"over_cost_per_sheet,omitempty"`
 	MaxParts      int               `json:"max_parts,omitempty"`      // 0: no limit
 	UpgradeBarred bool              `json:"upgrade_barred,omitempty"` // its grade's may_upgrade_to does not hold for it
+	BarredWebs    []quantity.Length `json:"barred_webs_mm,omitempty"` // it must not run on these
 	Due           time.Time         `json:"due,omitzero"`
 }
 

@@ -3,6 +3,7 @@ package runs
 import (
 	"context"
 	"math"
+	"slices"
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
@@ -195,6 +196,11 @@ func (m *translation) orders() {
 				classes[o.Adhesive] = len(classes) + 1
 			}
 			it.Class = classes[o.Adhesive]
+		}
+		for k, st := range m.problem.Stocks {
+			if slices.Contains(o.BarredWebs, quantity.Length(st.Width)) {
+				it.Barred = append(it.Barred, k)
+			}
 		}
 		own := m.kind[o.Grade]
 		it.Kinds = append(it.Kinds, own)

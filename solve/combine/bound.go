@@ -58,9 +58,10 @@ func newRoot(s *shop, items []int32) *root {
 		lo = append(lo, r.want[k])
 	}
 	r.lp.Reset(lo, lo)
+	begin := make([]int, len(items))
 	for k := range items {
 		row := []int32{int32(k)}
-		r.lp.Add(1e4*s.dearest*s.unit, 0, math.Inf(1), row, []float64{1}) // missing: only until patterns are there
+		begin[k] = r.lp.Add(1e4*s.dearest*s.unit, 0, math.Inf(1), row, []float64{1}) // missing: only until patterns are there
 		r.lp.Add(0, 0, math.Inf(1), row, []float64{-1})
 		if r.slack[k] > 0 {
 			r.lp.Add(r.short[k], 0, r.slack[k], row, []float64{1})
@@ -69,7 +70,45 @@ func newRoot(s *shop, items []int32) *root {
 			r.lp.Add(r.over[k], 0, r.extra[k], row, []float64{-1})
 		}
 	}
+	r.singles(begin)
+	r.lp.Begin(begin)
 	return r
+}
+
+// singles puts every pattern of one lane into the pool, and the cheapest of each item into the basis.
+func (r *root) singles(begin []int) {
+	s := r.s
+	rate := make([]float64, len(begin))
+	for k := range rate {
+		rate[k] = math.Inf(1)
+	}
+	l := &lister{s: s, limit: math.MaxInt}
+	var coef [1]float64
+	l.visit = func(p *pattern) {
+		c := r.column(p, coef[:])
+		if coef[0] <= 0 {
+			return
+		}
+		k := r.row[p.lanes[0].item]
+		j := r.lp.Add(c, 0, math.Inf(1), []int32{k}, coef[:])
+		r.pool = append(r.pool, pattern{p.stock, append([]lane(nil), p.lanes...), p.least, p.most})
+		if v := c / coef[0]; v < rate[k] {
+			rate[k], begin[k] = v, j
+		}
+	}
+	l.begin(r.n, nil)
+	for kind := range s.byKind {
+		l.kind = kind
+		for _, i := range s.kindOf[kind] {
+			if r.row[i] < 0 {
+				continue
+			}
+			for a := int32(1); a <= s.mostOuts(i, kind) && int64(a)*s.Items[i].Width <= s.widest[kind]-s.Line.TrimLeast; a++ {
+				l.lanes = append(l.lanes[:0], lane{i, a})
+				l.emit(int64(a) * s.Items[i].Width)
+			}
+		}
+	}
 }
 
 // leastCredit is the least credit of the stocks that an item may be cut from.

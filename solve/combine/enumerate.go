@@ -139,7 +139,7 @@ func (l *lister) emit(used int64) {
 			continue
 		}
 		top := min(most, l.cap[st])
-		if least > top {
+		if least > top || s.bars(l.lanes, st) {
 			continue
 		}
 		if l.visit != nil {

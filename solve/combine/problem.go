@@ -60,6 +60,7 @@ type Item struct {
 	Short, Over       float64 // cost of each piece under or over Want
 	Parts             int     // greatest number of runs that hold the item; 0: no limit
 	Kinds             []int   // kinds it may be cut from
+	Barred            []int   // stocks that it must not be cut from all the same
 }
 
 // Lane is the strips of one item in a run, side by side on one level.

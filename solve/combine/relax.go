@@ -26,6 +26,8 @@ type relaxation struct {
 	lo, hi  []float64
 	rows    []int32
 	coef    []float64
+	begin   []int     // basis at the start: the cheapest pattern of one lane, by row
+	rate    []float64 // its cost per length made
 }
 
 // missingRate is the cost of a missing length in a relaxation, above any sensible run.
@@ -64,8 +66,10 @@ func (r *relaxation) set(n *need, items []int32, cols []pattern, alive []bool, n
 	}
 	r.lp.Reset(r.lo, r.hi)
 	r.column, r.missing = r.column[:0], r.missing[:0]
+	r.begin, r.rate = r.begin[:0], r.rate[:0]
 	for k, i := range items {
 		r.slacks(n, k, i)
+		r.begin, r.rate = append(r.begin, r.missing[k]), append(r.rate, math.Inf(1))
 	}
 	for i := range cols {
 		p := &cols[i]
@@ -73,8 +77,15 @@ func (r *relaxation) set(n *need, items []int32, cols []pattern, alive []bool, n
 		if noise > 0 {
 			c *= 1 + noise*rnd.Float64()
 		}
-		r.column = append(r.column, r.lp.Add(c, 0, math.Inf(1), r.rows, r.coef))
+		j := r.lp.Add(c, 0, math.Inf(1), r.rows, r.coef)
+		r.column = append(r.column, j)
+		if len(p.lanes) == 1 {
+			if k, rate := r.rows[0], c/r.coef[0]; rate < r.rate[k] {
+				r.rate[k], r.begin[k] = rate, j
+			}
+		}
 	}
+	r.lp.Begin(r.begin)
 }
 
 // scaled is the length of one piece in the programme's unit.

@@ -11,7 +11,8 @@ type shop struct {
 	unit      float64 // length that counts as 1 in linear programmes
 	byKind    [][]int // stocks of each kind, narrow to wide
 	kindOf    [][]int32
-	limited   []bool // stock draws on a limited resource
+	limited   []bool         // stock draws on a limited resource
+	barred    map[int64]bool // item and stock that must not meet; nil where there are none
 	widest    []int64
 	levelTop  int // greatest strips on any level
 	missing   float64
@@ -29,6 +30,12 @@ func prepare(p *Problem) *shop {
 		s.unit = max(s.unit, float64(p.Items[i].Length))
 		for _, k := range p.Items[i].Kinds {
 			kinds = max(kinds, k+1)
+		}
+		for _, st := range p.Items[i].Barred {
+			if s.barred == nil {
+				s.barred = map[int64]bool{}
+			}
+			s.barred[int64(i)*int64(len(p.Stocks))+int64(st)] = true
 		}
 	}
 	s.byKind = make([][]int, kinds)
@@ -155,4 +162,17 @@ func (s *shop) capacity(n *need, stock int) int64 {
 		}
 	}
 	return most
+}
+
+// bars reports whether some lane must not be cut from the stock.
+func (s *shop) bars(lanes []lane, stock int) bool {
+	if s.barred == nil {
+		return false
+	}
+	for _, l := range lanes {
+		if s.barred[int64(l.item)*int64(len(s.Stocks))+int64(stock)] {
+			return true
+		}
+	}
+	return false
 }

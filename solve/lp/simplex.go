@@ -100,6 +100,24 @@ func (s *Simplex) column(cost, lo, hi float64, rows []int32, coef []float64) {
 	}
 }
 
+// Begin names the column that is basic in each row at the start, or -1 for the
+// row's own. A good choice, one column a row with its own coefficient, spares
+// the first phase. It must be called before Solve.
+func (s *Simplex) Begin(basis []int) {
+	for i, j := range basis {
+		if j < 0 {
+			continue
+		}
+		own := s.head[i]
+		s.at[own] = atLo
+		if math.IsInf(s.lo[own], -1) {
+			s.at[own] = atHi
+		}
+		s.head[i] = int32(j + s.m)
+		s.at[j+s.m] = basic
+	}
+}
+
 // Columns returns how many columns were added.
 func (s *Simplex) Columns() int { return len(s.cost) - s.m }
 
