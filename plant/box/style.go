@@ -32,7 +32,7 @@ func ComputedStyles() []StyleInfo { return append([]StyleInfo(nil), computed...)
 // families of the case code with the span of numbers in use (from memory of the
 // code's list; generous, since a plant's own die drawing rules in any case).
 var families = []struct {
-	from, to int
+	from, to uint64
 	name     string
 }{
 	{100, 110, "roll or sheet"},
@@ -52,7 +52,7 @@ func (s Style) Describe() (StyleInfo, error) {
 			return c, nil
 		}
 	}
-	if n, err := strconv.Atoi(string(s)); err == nil && len(s) == 4 {
+	if n, err := strconv.ParseUint(string(s), 10, 16); err == nil && len(s) == 4 {
 		for _, f := range families {
 			if n >= f.from && n <= f.to {
 				return StyleInfo{s, f.name, false}, nil
