@@ -7,6 +7,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant/board"
 	"github.com/flutewright/flutewright/plant/corrugator"
@@ -135,9 +136,11 @@ func trimStock(stock map[paperWeb]quantity.Distance) []runs.Stock {
 // solveRuns asks for the wanted sheets first. Orders that no legal run makes
 // are asked for once more with their under-delivery window open, priced at
 // what the missing boxes would have sold for.
-func solveRuns(ctx context.Context, ix *index, ws []want, opt Options) (runs.Problem, runs.Answer, error) {
-	problem := trimProblem(ix, ws, houseStock(ix))
-	ro := runs.Options{Seconds: opt.Seconds, Seed: opt.Seed, OnProgress: func(p runs.Progress) {
+func solveRuns(ctx context.Context, ix *index, ws []want, exits map[ident.Release]jobs.Latest, opt Options) (runs.Problem, runs.Answer, error) {
+	house := houseStock(ix)
+	problem := trimProblem(ix, ws, withInbound(ix, house, opt.Now))
+	barWebs(ix, &problem, ws, house, exits, opt.Now)
+	ro := runs.Options{Seconds: cmp.Or(opt.Seconds, defaultSeconds), Seed: opt.Seed, OnProgress: func(p runs.Progress) {
 		if opt.OnProgress != nil {
 			opt.OnProgress(Progress{Stage: "runs", Cost: p.Cost, Bound: p.Bound, Seconds: p.Seconds})
 		}
@@ -146,18 +149,7 @@ func solveRuns(ctx context.Context, ix *index, ws []want, opt Options) (runs.Pro
 	if err != nil || len(answer.Unplanned) == 0 || ctx.Err() != nil {
 		return problem, answer, err
 	}
-	open := map[string]bool{}
-	for _, u := range answer.Unplanned {
-		open[u.Order] = true
-	}
-	second := problem
-	second.Orders = slices.Clone(problem.Orders)
-	loosened := false
-	for i := range second.Orders {
-		if open[second.Orders[i].Order] && ws[i].line.UnderPct > 0 {
-			second.Orders[i].UnderPct, loosened = ws[i].line.UnderPct, true
-		}
-	}
+	second, loosened := loosen(problem, ws, answer.Unplanned)
 	if !loosened {
 		return problem, answer, nil
 	}
@@ -166,4 +158,23 @@ func solveRuns(ctx context.Context, ix *index, ws []want, opt Options) (runs.Pro
 		return problem, answer, err
 	}
 	return second, again, nil
+}
+
+// defaultSeconds is the search time where Options name none.
+const defaultSeconds = 3
+
+// loosen opens the under-delivery window of the orders that were left.
+func loosen(p runs.Problem, ws []want, left []runs.Unplanned) (runs.Problem, bool) {
+	open := map[string]bool{}
+	for _, u := range left {
+		open[u.Order] = true
+	}
+	p.Orders = slices.Clone(p.Orders)
+	loosened := false
+	for i := range p.Orders {
+		if open[p.Orders[i].Order] && ws[i].line.UnderPct > 0 {
+			p.Orders[i].UnderPct, loosened = ws[i].line.UnderPct, true
+		}
+	}
+	return p, loosened
 }

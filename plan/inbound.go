@@ -1,0 +1,114 @@
+package plan
+
+import (
+	"slices"
+	"time"
+
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan/jobs"
+	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plant/roll"
+)
+
+// horizon is how far ahead a delivery counts: later ones are the next plan's.
+const horizon = 4 * 24 * time.Hour
+
+// enoughInHouse is the paper at one width from which an order does not have to
+// wait for the next delivery of it.
+const enoughInHouse = 2500 * quantity.Distance(quantity.Metre)
+
+// withInbound adds the deliveries due within the horizon to the stock.
+func withInbound(ix *index, stock map[paperWeb]quantity.Distance, now time.Time) map[paperWeb]quantity.Distance {
+	if stock == nil {
+		return nil
+	}
+	out := make(map[paperWeb]quantity.Distance, len(stock))
+	for k, v := range stock {
+		out[k] = v
+	}
+	for _, in := range ix.book.Inbound {
+		if in.ETA.After(now) && in.ETA.Before(now.Add(horizon)) {
+			out[paperWeb{in.Paper, in.Width}] += in.Metres()
+		}
+	}
+	return out
+}
+
+// barWebs keeps each urgent order off the widths whose paper is still on the
+// road: those of its grades that the house barely has, and whose next delivery
+// comes after the order must be off the corrugator.
+func barWebs(ix *index, p *runs.Problem, ws []want, stock map[paperWeb]quantity.Distance, exits map[ident.Release]jobs.Latest, now time.Time) {
+	next := map[paperWeb]time.Time{}
+	for _, in := range ix.book.Inbound {
+		k := paperWeb{in.Paper, in.Width}
+		if at, known := next[k]; in.ETA.After(now) && (!known || in.ETA.Before(at)) {
+			next[k] = in.ETA
+		}
+	}
+	for i, w := range ws {
+		for k, eta := range next {
+			if stock[k] >= enoughInHouse || exits[w.Release].Exit.After(eta) || !draws(ix, w, k.paper) {
+				continue
+			}
+			if o := &p.Orders[i]; !slices.Contains(o.BarredWebs, k.web) {
+				o.BarredWebs = append(o.BarredWebs, k.web)
+			}
+		}
+		slices.Sort(p.Orders[i].BarredWebs)
+	}
+}
+
+// draws reports whether an order's grade, or one it may be upgraded to, holds the paper.
+func draws(ix *index, w want, paper ident.Paper) bool {
+	codes := []ident.Grade{w.Grade}
+	if w.item.UpgradeAllowed {
+		codes = append(codes, w.grade.UpgradeTo...)
+	}
+	for _, code := range codes {
+		for _, ply := range ix.grades[code].Plies {
+			if ply.Paper == paper {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// paperReady says from when each run has its paper, by seq: runs draw on the
+// house in sequence, and the first that it does not cover waits for the
+// deliveries that do. A run that no delivery covers is not held back here; the
+// rolls station reports it.
+func paperReady(ix *index, list []runs.Run, now time.Time) map[int]time.Time {
+	stock := houseStock(ix)
+	if stock == nil {
+		return nil
+	}
+	trucks := slices.Clone(ix.book.Inbound)
+	slices.SortStableFunc(trucks, func(a, b roll.Inbound) int { return a.ETA.Compare(b.ETA) })
+	drawn := map[paperWeb]quantity.Distance{}
+	out := map[int]time.Time{}
+	for _, r := range list {
+		for _, ply := range ix.grades[r.Grade].Plies {
+			takeUp := 1.0
+			if ply.Flute != "" {
+				takeUp = ix.catalogue.Flutes[ply.Flute].TakeUp
+			}
+			k := paperWeb{ply.Paper, r.Web}
+			drawn[k] += quantity.FromMetres(r.Length.Metres() * takeUp)
+			have := stock[k]
+			for _, in := range trucks {
+				if drawn[k] <= have {
+					break
+				}
+				if in.Paper == k.paper && in.Width == k.web {
+					have += in.Metres()
+					if in.ETA.After(out[r.Seq]) && in.ETA.After(now) {
+						out[r.Seq] = in.ETA
+					}
+				}
+			}
+		}
+	}
+	return out
+}
