@@ -49,6 +49,7 @@ type Grade struct {
 	Plies         []Ply             `json:"plies"`
 	DryAdhesive   quantity.Grammage `json:"dry_adhesive_gsm,omitempty"`
 	StatedECT     quantity.LineLoad `json:"ect_stated_kn_m,omitempty"`
+	KECT          float64           `json:"k_ect,omitempty"` // fitted for this grade; 0: the flute's, or double wall's
 	StatedCaliper quantity.Length   `json:"caliper_stated_mm,omitempty"`
 	ECTMin        quantity.LineLoad `json:"ect_min_kn_m,omitempty"`
 	CaliperMin    quantity.Length   `json:"caliper_min_mm,omitempty"`

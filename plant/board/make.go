@@ -58,13 +58,34 @@ func (g Grade) Caliper(c Catalogue) quantity.Length {
 	return flutes + papers.Scale(caliperShare)
 }
 
+// kDoubleWall is the factor on summed component strength for boards of more
+// than one medium (common practice, no published source).
+const kDoubleWall = 0.72
+
+// factor returns the grade's k: its own where fitted, else its flute's, else
+// that of double wall; 0 where it is not known.
+func (g Grade) factor(c Catalogue) float64 {
+	if g.KECT > 0 {
+		return g.KECT
+	}
+	if g.Walls() > 1 {
+		return kDoubleWall
+	}
+	for _, p := range g.Plies {
+		if p.Flute != "" {
+			return c.Flutes[p.Flute].KECT
+		}
+	}
+	return 0
+}
+
 // ECT returns the edgewise crush resistance: as stated (then stated is true),
 // else by summed component strength
 //
 //	ECT = k · (Σ SCT liners + Σ take-up · SCT mediums), all across the machine
 //
-// with k of the flute; a double wall takes the mean of its flutes' k. It is 0
-// where a paper's SCT is not known.
+// with k the grade's own, its flute's, or 0.72 for a double wall. It is 0 where
+// k or a paper's SCT is not known.
 //
 // Source: the summing principle in Dimitrov & Heydenrych, Southern Forests
 // 71(3), 2009; k about 0.65–0.8 by plant, from memory: refit it.
@@ -73,19 +94,12 @@ func (g Grade) ECT(c Catalogue) (ect quantity.LineLoad, stated bool) {
 		return g.StatedECT, true
 	}
 	var sum quantity.LineLoad
-	var k float64
 	for _, p := range g.Plies {
 		sct := c.Papers[p.Paper].SCT
 		if sct <= 0 {
 			return 0, false
 		}
 		sum += sct * quantity.LineLoad(p.takeUp(c))
-		if p.Flute != "" {
-			k += c.Flutes[p.Flute].KECT
-		}
 	}
-	if w := g.Walls(); w > 0 {
-		k /= float64(w)
-	}
-	return sum * quantity.LineLoad(k), false
+	return sum * quantity.LineLoad(g.factor(c)), false
 }

@@ -27,7 +27,7 @@ type point struct{ at, keeps float64 }
 var (
 	keptByDays     = []point{{0, 1}, {10, .63}, {30, .60}, {90, .55}, {180, .50}}
 	keptByHumidity = []point{{50, 1}, {60, .90}, {70, .80}, {80, .68}, {90, .48}, {100, .15}}
-	keptByStack    = map[string]float64{"": 1, "column": 1, "misaligned": .875, "interlocked": .50}
+	keptByStack    = map[string]float64{"": 1, "column": 1, "misaligned": .875, "column misaligned": .875, "interlocked": .50}
 )
 
 const (
