@@ -119,7 +119,7 @@ func (r *Record) date(s string) (y, m, d int, why, remedy string) {
 	case r.manner.Dates == "mdy":
 		return y, a, b, "", ""
 	}
-	r.asking.ask("Is the day or the month first in dates such as " + s + "? State it (dmy or mdy) and read the file again, or write 2006-01-02.")
+	r.asking.askDates(s)
 	return 0, 0, 0, fmt.Sprintf("may be %d %s or %d %s %d", a, time.Month(b), b, time.Month(a), y), "state whether the day or the month comes first, or " + write
 }
 

@@ -32,11 +32,11 @@ func (r *Record) Whole(name string) int {
 	case why != "":
 		r.fault(as, Clip(c.Text), why, remedy)
 		return 0
-	case v != float64(int64(v)):
-		r.fault(as, Clip(c.Text), "must be a whole number", "")
-		return 0
 	case v > 1e12 || v < -1e12:
 		r.fault(as, Clip(c.Text), "is beyond any number that is counted here", "")
+		return 0
+	case v != float64(int64(v)):
+		r.fault(as, Clip(c.Text), "must be a whole number", "")
 		return 0
 	}
 	return int(v)

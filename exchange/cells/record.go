@@ -26,11 +26,13 @@ type Manner struct {
 type Asking struct {
 	Asks  []string
 	Notes []string
+	dates bool // the order of day and month has been asked
 }
 
-func (a *Asking) ask(q string) {
-	if !slices.Contains(a.Asks, q) {
-		a.Asks = append(a.Asks, q)
+func (a *Asking) askDates(example string) {
+	if !a.dates {
+		a.dates = true
+		a.Asks = append(a.Asks, "Is the day or the month first in dates such as "+example+"? State it (dmy or mdy) and read the file again, or write 2006-01-02.")
 	}
 }
 

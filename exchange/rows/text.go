@@ -55,7 +55,10 @@ func (t *text) next() (Row, error) {
 		return Row{}, err
 	}
 	row := Row{Number: first.number}
-	cells, open := split(first.text)
+	cells, open, torn := split(first.text)
+	if torn {
+		row.Fault = "text stands behind a closing quote"
+	}
 	if open {
 		joined, more, err := t.untilClosed(first.text)
 		if err != nil {
@@ -65,7 +68,7 @@ func (t *text) next() (Row, error) {
 			row.Fault = "a quote opened in this row is never closed"
 			t.ahead = append(more, t.ahead...)
 		} else {
-			cells, _ = split(joined)
+			cells, _, _ = split(joined)
 		}
 	}
 	row.Cells = make([]Cell, len(cells))
@@ -89,7 +92,9 @@ func (t *text) untilClosed(s string) (joined string, taken []line, err error) {
 		}
 		taken = append(taken, l)
 		joined += "\n" + l.text
-		if _, open := split(joined); !open {
+		if _, open, torn := split(joined); torn {
+			break
+		} else if !open {
 			return joined, nil, nil
 		}
 	}
@@ -97,14 +102,15 @@ func (t *text) untilClosed(s string) (joined string, taken []line, err error) {
 }
 
 // split parts a record into cells; open tells that it ends inside a quoted
-// cell. A quote within an unquoted cell stands for itself, as in 16 3/16".
-func split(s string) (cells []string, open bool) {
+// cell, torn that text stands behind a closing quote. A quote within an
+// unquoted cell stands for itself, as in 16 3/16".
+func split(s string) (cells []string, open, torn bool) {
 	for {
 		if !strings.HasPrefix(s, `"`) {
 			cell, rest, more := strings.Cut(s, ",")
 			cells = append(cells, cell)
 			if !more {
-				return cells, false
+				return cells, false, torn
 			}
 			s = rest
 			continue
@@ -114,7 +120,7 @@ func split(s string) (cells []string, open bool) {
 			part, rest, closed := strings.Cut(s, `"`)
 			b.WriteString(part)
 			if !closed {
-				return append(cells, b.String()), true
+				return append(cells, b.String()), true, torn
 			}
 			if s = rest; !strings.HasPrefix(s, `"`) {
 				break
@@ -123,9 +129,9 @@ func split(s string) (cells []string, open bool) {
 			s = s[1:]
 		}
 		tail, rest, more := strings.Cut(s, ",")
-		cells = append(cells, b.String()+tail)
+		cells, torn = append(cells, b.String()+tail), torn || strings.TrimSpace(tail) != ""
 		if !more {
-			return cells, false
+			return cells, false, torn
 		}
 		s = rest
 	}
