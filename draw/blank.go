@@ -35,7 +35,7 @@ func Blank(b BlankShape, f quantity.Format) Drawing {
 	}
 	p.d.Title = b.Title
 	p.d.Description = b.describe(f)
-	p.d.Width = p.ems(8) + chop
+	p.d.Width = p.ems(8.7) + chop
 	p.d.Height = p.ems(8.8) + slit
 	p.rect(p.left(), p.top(), p.right(), p.bottom(), Board)
 	if b.slotted() {

@@ -79,11 +79,12 @@ func (c *canvas) across(xs []quantity.Length, y, from quantity.Length) {
 		words := c.f.Length(x - a)
 		at := y - c.ems(0.25)
 		if wordWidth(words, c.ems(dimSize)) > x-a { // too narrow: beside the chain, or in a second row by turns
-			if i == 1 {
+			room := wordWidth(words, c.ems(dimSize)) + c.ems(0.4)
+			if i == 1 && a >= room {
 				c.words(a-c.ems(0.3), y+c.ems(0.3), dimSize, "end", Label, words)
 				continue
 			}
-			if i == len(xs)-1 {
+			if i == len(xs)-1 && c.d.Width-x >= room {
 				c.words(x+c.ems(0.3), y+c.ems(0.3), dimSize, "start", Label, words)
 				continue
 			}
@@ -94,8 +95,13 @@ func (c *canvas) across(xs []quantity.Length, y, from quantity.Length) {
 		} else {
 			up = true
 		}
-		c.words((a+x)/2, at, dimSize, "middle", Label, words)
+		c.words(within((a+x)/2, wordWidth(words, c.ems(dimSize)), c.d.Width), at, dimSize, "middle", Label, words)
 	}
+}
+
+// within moves the middle of a text of the width as far as the frame 0..end wants it.
+func within(middle, width, end quantity.Length) quantity.Length {
+	return max(min(middle, end-width/2-1), width/2+1)
 }
 
 // down is across for positions ys from top to bottom on a line at x, figures turned.
@@ -118,7 +124,7 @@ func (c *canvas) down(ys []quantity.Length, x, from quantity.Length) {
 		} else {
 			left = true
 		}
-		c.turned(at, (b+y)/2, dimSize, "middle", Label, words)
+		c.turned(at, within((b+y)/2, wordWidth(words, c.ems(dimSize)), c.d.Height), dimSize, "middle", Label, words)
 	}
 }
 

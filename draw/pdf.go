@@ -4,7 +4,9 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 	"time"
+	"unicode/utf8"
 
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/gofont/gobold"
@@ -33,7 +35,7 @@ func NewPDF(page string, landscape bool, title string) (*fpdf.Fpdf, error) {
 	pdf.SetCatalogSort(true)
 	pdf.SetCreationDate(time.Unix(0, 0).UTC())
 	pdf.SetModificationDate(time.Unix(0, 0).UTC())
-	pdf.SetTitle(title, true)
+	pdf.SetTitle(Printable(title), true)
 	pdf.SetAutoPageBreak(false, 0)
 	AddFonts(pdf)
 	return pdf, pdf.Error()
@@ -58,7 +60,7 @@ func WritePDF(w io.Writer, d Drawing, page string) error {
 	pdf.SetTextColor(rgb(ink))
 	pdf.SetFont(FontFamily, "B", 14)
 	pdf.SetXY(margin, margin)
-	pdf.CellFormat(wide-2*margin, 7, d.Title, "", 0, "L", false, 0, "")
+	pdf.CellFormat(wide-2*margin, 7, Printable(d.Title), "", 0, "L", false, 0, "")
 	width := wide - 2*margin
 	room := high - 2*margin - head - foot
 	if d.Width > 0 && d.Height > 0 {
@@ -72,7 +74,7 @@ func WritePDF(w io.Writer, d Drawing, page string) error {
 	pdf.SetTextColor(rgb(ink))
 	pdf.SetFont(FontFamily, "", 9)
 	pdf.SetXY(margin, below+5)
-	pdf.MultiCell(wide-2*margin, 4.4, d.Description, "", "L", false)
+	pdf.MultiCell(wide-2*margin, 4.4, Printable(d.Description), "", "L", false)
 	return pdf.Output(w)
 }
 
@@ -98,6 +100,18 @@ func AddToPDF(pdf *fpdf.Fpdf, d Drawing, x, y, width float64) {
 	pdf.SetDrawColor(0, 0, 0)
 	pdf.SetTextColor(0, 0, 0)
 	pdf.SetLineWidth(0.2)
+}
+
+// Printable is s with what a PDF page cannot hold, control characters and those
+// beyond the basic plane, replaced by "?". Use it on every word that people
+// typed: one such character makes the whole document fail.
+func Printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r >= 0x7f && r < 0xa0 || r > 0xffff || r == utf8.RuneError || r >= 0xd800 && r < 0xe000 {
+			return '?'
+		}
+		return r
+	}, s)
 }
 
 // page places a drawing on a sheet of paper: scale is mm on paper per nm of the drawing.
@@ -190,21 +204,22 @@ func (p *page) text(t Text) {
 		style = "B"
 	}
 	x, y := p.at(t.At)
+	words := Printable(t.Words)
 	p.pdf.SetFont(FontFamily, style, float64(t.Size)*p.scale*pointsPerMM)
 	p.pdf.SetTextColor(rgb(inkOf(t.Role)))
 	shift := 0.0
 	switch t.Anchor {
 	case "middle":
-		shift = p.pdf.GetStringWidth(t.Words) / 2
+		shift = p.pdf.GetStringWidth(words) / 2
 	case "end":
-		shift = p.pdf.GetStringWidth(t.Words)
+		shift = p.pdf.GetStringWidth(words)
 	}
 	if t.Turned {
 		p.pdf.TransformBegin()
 		p.pdf.TransformRotate(90, x, y)
-		p.pdf.Text(x-shift, y, t.Words)
+		p.pdf.Text(x-shift, y, words)
 		p.pdf.TransformEnd()
 		return
 	}
-	p.pdf.Text(x-shift, y, t.Words)
+	p.pdf.Text(x-shift, y, words)
 }

@@ -65,7 +65,7 @@ func WebSection(s Section, f quantity.Format) Drawing {
 	p.d.Description = s.describe(f)
 	p.top = p.ems(5.6)
 	p.bottom = p.top + p.ems(rowHigh)*quantity.Length(len(p.rows))
-	p.d.Width = s.Web + p.ems(8)
+	p.d.Width = s.Web + p.ems(9.2)
 	p.d.Height = p.bottom + p.figureRoom() + p.ems(4.9)
 	p.trim()
 	p.lanes()
