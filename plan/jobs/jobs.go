@@ -36,8 +36,8 @@ type Job struct {
 	Start       time.Time        `json:"start"`
 	End         time.Time        `json:"end"`
 	LatestStart time.Time        `json:"latest_start"`
-	Turn        bool             `json:"turn"` // stack must be turned over before feeding
-	Cost        quantity.Money   `json:"cost"`
+	Turn        bool             `json:"turn"`                // stack must be turned over before feeding
+	Cost        quantity.Money   `json:"cost"`                // set-up and run; sheets lost are paid for with the board
 	WaitsFor    string           `json:"waits_for,omitempty"` // sheets, crew, plate PL-0802, machine, …
 	Why         string           `json:"why,omitempty"`       // why this machine
 }
@@ -45,9 +45,9 @@ type Job struct {
 // Finish is the end of one release's way.
 type Finish struct {
 	Release     ident.Release    `json:"release"`
-	MadeAt      time.Time        `json:"made_at"` // last step done
-	AtGate      time.Time        `json:"at_gate"` // loaded, leaves the gate
-	AtDock      time.Time        `json:"at_dock"`
+	MadeAt      time.Time        `json:"made_at,omitzero"` // last step done
+	AtGate      time.Time        `json:"at_gate,omitzero"` // loaded, leaves the gate
+	AtDock      time.Time        `json:"at_dock,omitzero"`
 	Due         time.Time        `json:"due"`
 	DueAt       string           `json:"due_at"`
 	Late        quantity.Minutes `json:"late_min"`          // 0 when in time
@@ -73,4 +73,15 @@ type Answer struct {
 	Refused  []Refusal      `json:"refused,omitempty"`
 	Cost     quantity.Money `json:"cost"` // machines
 	LateCost quantity.Money `json:"late_cost"`
+	Bound    quantity.Money `json:"bound"` // of Cost and LateCost together: every job alone on its best machine
+	Status   Status         `json:"status"`
 }
+
+// Status says why Solve ended.
+type Status string
+
+const (
+	Optimal    Status = "optimal" // cost equals bound
+	Stopped    Status = "stopped"
+	RoundLimit Status = "round limit"
+)

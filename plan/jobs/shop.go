@@ -95,7 +95,7 @@ func (s *shop) candidates(r Release) (steps [][]int, refusal string) {
 			switch why := convert.Refuse(m.Machine, spec, i+1); {
 			case why != "":
 				whyNot = append(whyNot, fmt.Sprintf("%s: %s", m.Code, why))
-			case !m.manned.Ever():
+			case !s.crewed(m):
 				whyNot = append(whyNot, fmt.Sprintf("%s: no crew: give it a shift", m.Code))
 			default:
 				can = append(can, j)
@@ -112,6 +112,12 @@ func (s *shop) candidates(r Release) (steps [][]int, refusal string) {
 	return steps, ""
 }
 
+// crewed says whether the machine has a crew at any time from now on.
+func (s *shop) crewed(m press) bool {
+	_, ok := m.manned.Next(s.Now)
+	return ok
+}
+
 // agreed is candidates for an agreed route: these machines and no others.
 func (s *shop) agreed(r Release, spec convert.Spec) (steps [][]int, refusal string) {
 	for i, code := range r.Route {
@@ -122,7 +128,7 @@ func (s *shop) agreed(r Release, spec convert.Spec) (steps [][]int, refusal stri
 		if why := convert.Misfit(s.press[j].Machine, spec, i+1); why != "" {
 			return nil, fmt.Sprintf("%s, as agreed: %s", code, why)
 		}
-		if !s.press[j].manned.Ever() {
+		if !s.crewed(s.press[j]) {
 			return nil, fmt.Sprintf("%s, as agreed: no crew: give it a shift or agree another route", code)
 		}
 		steps = append(steps, []int{j})
