@@ -19,7 +19,7 @@ var (
 // Factors of NIST Special Publication 811 (2008), appendix B.8, each derived
 // there from the international foot, pound and standard gravity.
 func TestPublishedConversions(t *testing.T) {
-	const source = "NIST SP 811 (2008) app. B.8"
+	const source = "NIST SP 811 (2008) app. B.8, to 12 digits from its exact foot, pound and standard gravity"
 	rows := []struct {
 		quantity       string
 		published, got float64
@@ -37,7 +37,7 @@ func TestPublishedConversions(t *testing.T) {
 	}
 	for _, r := range rows {
 		deviation := math.Abs(r.got/r.published - 1)
-		t.Logf("conversions | %s | %s | %.12g | %.12g | %.1e", source, r.quantity, r.published, r.got, deviation)
+		t.Logf("conversions | %s | %s | %.12g | %.12g | %.9f %%", source, r.quantity, r.published, r.got, 100*deviation)
 		if deviation > 1e-11 { // the published figures have 12 to 15 digits
 			t.Errorf("%s: got %.14g, published %.14g", r.quantity, r.got, r.published)
 		}
