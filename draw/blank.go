@@ -168,7 +168,7 @@ func (p *blankPlan) names() {
 	}
 	middle := (low + high) / 2
 	if p.b.Panels[0] > p.ems(1.2) && low-high > p.ems(5) {
-		p.turned(p.x[0]+p.b.Panels[0]/2+p.ems(0.3), middle, 0.85, "middle", Dim, "glue lap")
+		p.turned(p.x[0]+p.b.Panels[0]/2+p.ems(0.3), middle, 0.85, "middle", Label, "glue lap")
 	}
 	for i := 1; i <= 4; i++ {
 		centre := (p.x[i] + p.x[i+1]) / 2
@@ -189,7 +189,7 @@ func (p *blankPlan) names() {
 
 func (p *blankPlan) name(x, y, width, height quantity.Length, words string) {
 	if size, fits := p.fitted(words, width-p.ems(0.6), 0.95, 0.6); fits && height > p.ems(1.2) {
-		p.words(x, y+p.ems(0.3), size, "middle", Dim, words)
+		p.words(x, y+p.ems(0.3), size, "middle", Label, words)
 	}
 }
 
@@ -200,7 +200,7 @@ func (p *blankPlan) fluteArrow(low, high quantity.Length) {
 	}
 	x, m := p.right()-p.ems(1), (low+high)/2
 	p.arrow(x, m-p.ems(2), x, m+p.ems(2), Dim)
-	p.turned(x-p.ems(0.3), m, 0.8, "middle", Dim, "flutes")
+	p.turned(x-p.ems(0.3), m, 0.8, "middle", Label, "flutes")
 }
 
 func (p *blankPlan) dimensions() {

@@ -145,6 +145,17 @@ func TestPatternsAreUnique(t *testing.T) {
 	}
 }
 
+// Every class that a writer sets takes the page's colours. The hatched copy of a second lane has no line of its own.
+func TestEveryClassIsStyled(t *testing.T) {
+	for name, d := range samples() {
+		for _, m := range regexp.MustCompile(`class="(dr-[a-z-]+)"`).FindAllStringSubmatch(svgOf(t, d), -1) {
+			if m[1] != "dr-boardalt-lines" && !regexp.MustCompile(`\.`+m[1]+`[,{]`).MatchString(CSS) {
+				t.Errorf("%s: class %s has no rule", name, m[1])
+			}
+		}
+	}
+}
+
 func TestRolesHaveLooks(t *testing.T) {
 	for _, r := range []Role{Cut, Score, Outline, Dim, Centre, Board, BoardAlt, Waste, Deck, Bar, Label, Strong, Signal} {
 		if _, ok := looks[r]; !ok {

@@ -70,22 +70,19 @@ func inkOf(r Role) string {
 
 func bold(r Role) bool { return r == Strong || r == Signal }
 
-// CSS styles the classes of drawings on a page by the page's custom properties,
-// so that one picture serves light, dark and print. Each property has the
-// stand-alone colour as its fallback.
-const CSS = `.dr-cut,.dr-strong{stroke:var(--ink,` + ink + `)}
-.dr-score{stroke:var(--ink,` + ink + `)}
-.dr-outline,.dr-dim,.dr-centre{stroke:var(--ink-soft,` + soft + `)}
-.dr-arrow{fill:var(--ink-soft,` + soft + `)}
-.dr-paper{fill:var(--paper,` + paper + `)}
-.dr-board{fill:var(--board,` + kraft + `)}
-.dr-boardalt{fill:var(--board-alt,` + kraft2 + `)}
-.dr-deck{fill:var(--deck,` + deck + `);stroke:var(--ink-soft,` + soft + `)}
-.dr-waste{stroke:var(--ink,` + ink + `)}
-.dr-hatch-waste{stroke:var(--ink,` + ink + `)}
-.dr-hatch-boardalt{stroke:var(--board-grain,` + grain + `)}
-.dr-hatch-signal,.dr-signal{stroke:var(--signal,` + signal + `)}
-.dr-text{fill:var(--ink,` + ink + `)}
-.dr-text-dim{fill:var(--ink-soft,` + soft + `)}
-.dr-text-signal{fill:var(--signal,` + signal + `)}
+// CSS styles the classes of drawings on a page by the page's custom properties
+// text, quiet, raised, board, board-other, page and decide, so that one picture
+// serves light, dark and print. Each has the stand-alone colour as its fallback.
+const CSS = `.dr-cut,.dr-strong,.dr-score,.dr-waste-lines,.dr-hatch-waste{stroke:var(--text,` + ink + `)}
+.dr-outline,.dr-dim,.dr-centre{stroke:var(--quiet,` + soft + `)}
+.dr-arrow{fill:var(--quiet,` + soft + `)}
+.dr-paper{fill:var(--raised,` + paper + `)}
+.dr-board{fill:color-mix(in srgb,var(--board,` + kraft + `) 62%,var(--page,` + paper + `))}
+.dr-boardalt{fill:color-mix(in srgb,var(--board-other,` + kraft2 + `) 80%,var(--board,` + kraft2 + `))}
+.dr-hatch-boardalt{stroke:var(--quiet,` + grain + `);stroke-opacity:.45}
+.dr-deck{fill:color-mix(in srgb,var(--board-other,` + deck + `) 35%,var(--raised,` + deck + `));stroke:var(--quiet,` + soft + `)}
+.dr-signal-lines,.dr-hatch-signal{stroke:var(--decide,` + signal + `)}
+.dr-text{fill:var(--text,` + ink + `)}
+.dr-text-dim{fill:var(--quiet,` + soft + `)}
+.dr-text-signal{fill:var(--decide,` + signal + `)}
 `
