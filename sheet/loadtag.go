@@ -9,7 +9,6 @@ import (
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
-	"github.com/flutewright/flutewright/draw"
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/loads"
 	"github.com/flutewright/flutewright/plant"
@@ -116,8 +115,8 @@ func (s *source) openTags(title string, opt TagOptions) *tags {
 	return &tags{source: s, folio: newFolio(s.words, title, size, s.plan.Now), opt: opt}
 }
 
-// place opens a page where needed and returns the upper left corner of the next tag.
-func (t *tags) place() (x, y float64) {
+// corner opens a page where needed and returns the upper left corner of the next tag.
+func (t *tags) corner() (x, y float64) {
 	defer func() { t.count++ }()
 	if !t.opt.OnSheet {
 		t.AddPage()
@@ -153,7 +152,7 @@ func (t *tags) tag(u unit) error {
 	if err != nil {
 		return fmt.Errorf("release %s, unit %d: %w", u.load.Release, u.number, err)
 	}
-	left, top := t.place()
+	left, top := t.corner()
 	x, y, width := left+tagMargin, top+tagMargin, tagSize.width-2*tagMargin
 	d := t.demands[u.load.Release.String()]
 	line := t.lines[u.load.Release]
@@ -175,8 +174,8 @@ func (t *tags) tag(u unit) error {
 		t.Length(t.long(u.load)), t.Length(t.broad(u.load)), t.size(u.height.RoundTo(t.Step()))))
 	t.fit(x, y+25, width, style{points: 12, tone: &quiet}, t.origin(u.load.Release))
 	t.copyMark(x, y+27, width)
-	t.barcode(symbol, left, top+tagSize.height-4-barHeight.Millimetres()-8)
-	t.fit(x, top+tagSize.height-2.2, width, style{points: 5.5, tone: &quiet}, cautionLoad)
+	t.place(symbol, left+(tagSize.width-symbol.Width.Millimetres())/2, top+tagSize.height-7.5-symbol.Height.Millimetres())
+	t.paragraph(x, top+tagSize.height-5, width, style{points: 6.5, tone: &quiet}, cautionLoad)
 	return nil
 }
 
@@ -203,14 +202,6 @@ func (t *tags) copyMark(x, y, width float64) {
 	}
 	t.band(x, y, width, 8, ink)
 	t.put(x+width/2, y+6, style{points: 17, bold: true, anchor: "middle", tone: &white}, "COPY")
-}
-
-// barcode places the number's symbol centred on the tag with its quiet zones.
-func (t *tags) barcode(symbol draw.Drawing, left, y float64) {
-	w := symbol.Width.Millimetres()
-	draw.AddToPDF(t.Fpdf, symbol, left+(tagSize.width-w)/2, y, w)
-	t.colour(ink)
-	t.SetLineWidth(hairline)
 }
 
 // long and broad are the sides of a unit's footprint: the deck, and what stands out over it.

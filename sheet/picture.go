@@ -26,6 +26,13 @@ func (f *folio) picture(d draw.Drawing, x, y, w, h float64) float64 {
 	return y + tall
 }
 
+// place draws at natural size, as barcodes must be.
+func (f *folio) place(d draw.Drawing, x, y float64) {
+	draw.AddToPDF(f.Fpdf, d, x, y, d.Width.Millimetres())
+	f.colour(ink)
+	f.SetLineWidth(hairline)
+}
+
 // section is the web of a run, as the drawing wants it.
 func (s *source) section(r runs.Run) draw.Section {
 	out := draw.Section{Web: r.Web, TrimOperator: r.Trim / 2, TrimDrive: r.Trim - r.Trim/2}

@@ -2,6 +2,7 @@ package sheet_test
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -9,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/internal/pdfcheck"
 	"github.com/flutewright/flutewright/plant/demo"
 	"github.com/flutewright/flutewright/sheet"
 )
@@ -81,8 +83,13 @@ func TestStacksAddUp(t *testing.T) {
 }
 
 func TestStackLabelSaysWhereToAndWhetherTurned(t *testing.T) {
-	text := words(t, print(t, func(w writer) error { return sheet.StackLabels(w, demo.Book(), handPlan(), 1) }))
-	for _, want := range []string{"FFG-1", "TURN", "1,202", "1 of 12", "2 × 601", "Mon 08:47", "stack 03030600-1A-01", "stack 03030600-1B-16", "957"} {
+	pdf := print(t, func(w writer) error { return sheet.StackLabels(w, demo.Book(), handPlan(), 1) })
+	read := pdfcheck.ZBar(t, pdfcheck.Picture(t, pdf, 1, 203))
+	if !slices.Contains(read, "03030600-1A-01") || !slices.Contains(read, "03030600-1A-02") {
+		t.Errorf("zbar reads %q", read)
+	}
+	text := words(t, pdf)
+	for _, want := range []string{"FFG-1", "TURN", "1,202", "1 of 12", "2 × 601", "Mon 08:47", "03030600-1A-01", "03030600-1B-16", "957"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in %.900s", want, text)
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plant"
 )
@@ -40,7 +41,9 @@ func (s *source) stackLabels(w io.Writer, title string, all []Stack) error {
 			f.between(0, size.height/2, size.width)
 			f.SetDashPattern(nil, 0)
 		}
-		s.stackLabel(f, float64(i%2)*size.height/2, size.height/2, st)
+		if err := s.stackLabel(f, float64(i%2)*size.height/2, size.height/2, st); err != nil {
+			return err
+		}
 	}
 	if len(all) == 0 {
 		f.AddPage()
@@ -50,8 +53,15 @@ func (s *source) stackLabels(w io.Writer, title string, all []Stack) error {
 }
 
 // stackLabel prints one label between top and top + h.
-func (s *source) stackLabel(f *folio, top, h float64, st Stack) {
-	r, _ := s.run(st.Run)
+func (s *source) stackLabel(f *folio, top, h float64, st Stack) error {
+	r, err := s.run(st.Run)
+	if err != nil {
+		return err
+	}
+	symbol, err := barcodeDrawing(unitNumber{text: string(st.ID), data: string(st.ID), module: module}, 14*quantity.Millimetre)
+	if err != nil {
+		return err
+	}
 	d := s.demands[st.Order]
 	x, width := margin, f.inner()
 	y := top + margin
@@ -75,8 +85,9 @@ func (s *source) stackLabel(f *folio, top, h float64, st Stack) {
 	f.line(x, y, x+width, y, 0.3)
 	f.fit(x, y+6.5, width, style{points: 15}, fmt.Sprintf("%s  ·  %s  ·  %s", s.customerName(d.Customer), s.itemName(st.Order), r.Grade))
 	f.fit(x, y+13, width, style{points: 15}, fmt.Sprintf("sheet %s × %s  ·  height about %s", f.Length(d.Sheet.Chop), f.size(d.Sheet.Slit), f.size(st.Height.RoundTo(f.Step()))))
-	f.fit(x, top+h-margin-6, width, style{points: strong, bold: true}, "stack "+string(st.ID))
+	f.place(symbol, x-float64(quietZone)*module.Millimetres(), top+h-margin-4-symbol.Height.Millimetres())
 	f.fit(x, top+h-margin, width, style{points: tiny, tone: &quiet}, cautionStack)
+	return nil
 }
 
 // turnMark is white on ink when the stack must be turned over, and plain when not: told apart without colour.

@@ -20,10 +20,11 @@ type unitNumber struct {
 	module quantity.Length
 }
 
-// Module widths: logistic labels want 0.495 to 0.940 mm (GS1 General
-// Specifications, from memory); on 102 mm an SSCC with its quiet zones fits 0.55.
+// A module is four dots of a label printer with eight dots to the millimetre,
+// within the 0.495 to 0.940 mm that logistic labels want (GS1 General
+// Specifications, from memory). An SSCC with its quiet zones takes 88 mm.
 const (
-	module    = 550 * quantity.Micrometre
+	module    = 500 * quantity.Micrometre
 	quietZone = 10 // modules, each side
 	ownDigits = 8
 )

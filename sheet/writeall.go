@@ -104,7 +104,7 @@ func (s *source) allTags(w io.Writer) error {
 }
 
 func (t *tags) noUnit(head, why string) {
-	x, y := t.place()
+	x, y := t.corner()
 	width := tagSize.width - 2*tagMargin
 	t.fit(x+tagMargin, y+14, width, style{points: 26, bold: true}, head)
 	t.put(x+tagMargin, y+22, style{points: strong, bold: true, tone: &signal}, "NO UNIT, NO TAG")
