@@ -1,0 +1,114 @@
+package lp
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// TestPublishedExample is the first example of Chvátal, Linear Programming
+// (1983), chapter 1 (from memory): max 5x₁+4x₂+3x₃ under three rows, optimum 13
+// at (2, 0, 1).
+func TestPublishedExample(t *testing.T) {
+	var s Simplex
+	inf := math.Inf(1)
+	s.Reset([]float64{-inf, -inf, -inf}, []float64{5, 11, 8})
+	s.Add(-5, 0, inf, []int32{0, 1, 2}, []float64{2, 4, 3})
+	s.Add(-4, 0, inf, []int32{0, 1, 2}, []float64{3, 1, 4})
+	s.Add(-3, 0, inf, []int32{0, 1, 2}, []float64{1, 2, 2})
+	if st := s.Solve(0); st != Optimal || math.Abs(s.Objective()+13) > 1e-9 {
+		t.Fatalf("status %v, objective %v", st, s.Objective())
+	}
+	x := make([]float64, 3)
+	s.Values(x)
+	if math.Abs(x[0]-2) > 1e-9 || math.Abs(x[1]) > 1e-9 || math.Abs(x[2]-1) > 1e-9 {
+		t.Fatal(x)
+	}
+	t.Logf("linear programme | Chvátal, Linear Programming 1983, ch. 1 (from memory) | objective | 13 | %.9f | %.1e", -s.Objective(), math.Abs(s.Objective()+13))
+}
+
+func TestEnds(t *testing.T) {
+	inf := math.Inf(1)
+	var s Simplex
+	s.Reset([]float64{3}, []float64{inf})
+	s.Add(1, 0, 2, []int32{0}, []float64{1})
+	if st := s.Solve(0); st != Infeasible {
+		t.Errorf("x ≤ 2 and x ≥ 3: %v", st)
+	}
+	s.Reset([]float64{-inf}, []float64{1})
+	s.Add(-1, 0, inf, []int32{0}, []float64{-1})
+	if st := s.Solve(0); st != Unbounded {
+		t.Errorf("min −x, −x ≤ 1: %v", st)
+	}
+}
+
+// TestOptimalityConditions draws programmes that are feasible by construction
+// and checks feasibility, the signs of reduced costs and complementary slackness,
+// which together prove the optimum.
+func TestOptimalityConditions(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m, n := rapid.IntRange(1, 7).Draw(t, "rows"), rapid.IntRange(1, 12).Draw(t, "columns")
+		number := rapid.IntRange(-5, 5)
+		a := make([][]float64, m)
+		x0, lo, hi, cost := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+		for j := range n {
+			x0[j] = float64(number.Draw(t, "x"))
+			lo[j] = x0[j] - float64(rapid.IntRange(0, 3).Draw(t, "below"))
+			hi[j] = x0[j] + float64(rapid.IntRange(0, 3).Draw(t, "above"))
+			cost[j] = float64(number.Draw(t, "cost"))
+		}
+		rl, rh := make([]float64, m), make([]float64, m)
+		for i := range m {
+			a[i] = make([]float64, n)
+			v := 0.0
+			for j := range n {
+				a[i][j] = float64(number.Draw(t, "a"))
+				v += a[i][j] * x0[j]
+			}
+			rl[i], rh[i] = v-float64(rapid.IntRange(0, 4).Draw(t, "under")), v+float64(rapid.IntRange(0, 4).Draw(t, "over"))
+		}
+		var s Simplex
+		s.Reset(rl, rh)
+		for j := range n {
+			var rows []int32
+			var coef []float64
+			for i := range m {
+				if a[i][j] != 0 {
+					rows, coef = append(rows, int32(i)), append(coef, a[i][j])
+				}
+			}
+			s.Add(cost[j], lo[j], hi[j], rows, coef)
+		}
+		if st := s.Solve(0); st != Optimal {
+			t.Fatalf("status %v of a feasible bounded programme", st)
+		}
+		x := make([]float64, n)
+		s.Values(x)
+		proven(t, &s, a, x, lo, hi, rl, rh, cost)
+	})
+}
+
+const slack = 1e-6
+
+func proven(t *rapid.T, s *Simplex, a [][]float64, x, lo, hi, rl, rh, cost []float64) {
+	for i := range a {
+		v := 0.0
+		for j := range x {
+			v += a[i][j] * x[j]
+		}
+		y := s.Dual(i)
+		if v < rl[i]-slack || v > rh[i]+slack || y > slack && v > rl[i]+slack || y < -slack && v < rh[i]-slack {
+			t.Fatalf("row %d: %v in [%v, %v], dual %v", i, v, rl[i], rh[i], y)
+		}
+	}
+	for j := range x {
+		r := cost[j]
+		for i := range a {
+			r -= s.Dual(i) * a[i][j]
+		}
+		if x[j] < lo[j]-slack || x[j] > hi[j]+slack || r > slack && x[j] > lo[j]+slack || r < -slack && x[j] < hi[j]-slack {
+			t.Fatalf("column %d: %v in [%v, %v], reduced cost %v", j, x[j], lo[j], hi[j], r)
+		}
+	}
+}
