@@ -1,9 +1,18 @@
 package plan
 
 import (
+	"context"
+	"fmt"
 	"time"
 
+	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan/jobs"
+	"github.com/flutewright/flutewright/plan/loads"
+	"github.com/flutewright/flutewright/plan/rolls"
+	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plant"
+	"github.com/flutewright/flutewright/plant/corrugator"
 )
 
 // Options of Make; Now is needed, the rest works as zero.
@@ -11,13 +20,172 @@ type Options struct {
 	Now        time.Time
 	Seconds    float64 // wall-clock budget of the trim engine; 0: 3 s
 	Seed       uint64
+	Rounds     int // end the trim search after so many rounds instead: the same seed then gives the same plan
 	OnProgress func(Progress)
 }
 
 // Progress of a plan being made.
 type Progress struct {
-	Stage   string         `json:"stage"` // sheets, runs, rolls, jobs, loads, checked
+	Stage   string         `json:"stage"` // sheets, runs, jobs, rolls, loads, checked
 	Cost    quantity.Money `json:"cost"`  // of the best runs so far
 	Bound   quantity.Money `json:"bound"`
 	Seconds float64        `json:"seconds"`
+}
+
+// Make plans a book the whole way, forwards: sheets wanted → runs → clock →
+// rolls → set-ups → loads → notices. It starts from what the book says is
+// done. Cancelling ctx is a normal end: the best runs so far go the rest of
+// the way. It returns fault.Violations for a book that states no open order or
+// no working plant. Every plan it returns has passed Check.
+func Make(ctx context.Context, book plant.Book, opt Options) (*Plan, error) {
+	m := &maker{ix: newIndex(book), opt: opt, began: time.Now()}
+	m.all = wants(m.ix, opt.Now)
+	if len(m.all) == 0 {
+		return nil, fault.Violations{{Field: "orders", Rule: "there is no open order to plan", Remedy: "import orders, or take some off hold"}}
+	}
+	m.tell("sheets", 0, 0)
+	p := &Plan{Now: opt.Now}
+	for _, w := range m.all {
+		p.Demands = append(p.Demands, w.Demand)
+	}
+	if err := m.corrugate(ctx, p); err != nil {
+		return nil, err
+	}
+	after := context.WithoutCancel(ctx) // the rest is quick, and a plan without it is of no use
+	for _, station := range []func(context.Context, *Plan) error{m.clock, m.paper, m.setUps, m.load} {
+		if err := station(after, p); err != nil {
+			return nil, err
+		}
+	}
+	m.conclude(p)
+	if err := Check(book, p); err != nil {
+		return nil, err
+	}
+	m.tell("checked", p.Totals.Cost, p.Totals.Bound)
+	return p, nil
+}
+
+// maker carries a plan from station to station.
+type maker struct {
+	ix    *index
+	opt   Options
+	began time.Time
+	all   []want
+	ws    []want // those that are planned here: no fault
+	trim  runs.Problem
+	ready map[int]time.Time // paper, by run
+}
+
+func (m *maker) tell(stage string, cost, bound quantity.Money) {
+	if m.opt.OnProgress != nil {
+		m.opt.OnProgress(Progress{stage, cost, bound, time.Since(m.began).Seconds()})
+	}
+}
+
+// corrugate decides the runs and their sequence.
+func (m *maker) corrugate(ctx context.Context, p *Plan) error {
+	for _, w := range m.all {
+		if w.Fault == "" {
+			m.ws = append(m.ws, w)
+		}
+	}
+	cut := planned(m.ws)
+	exits, err := latest(m.ix, m.ws, m.opt.Now)
+	if err != nil {
+		return err
+	}
+	if len(cut) > 0 {
+		if m.trim, p.Answer, err = solveRuns(ctx, m.ix, cut, exits, m.opt); err != nil {
+			return err
+		}
+		if p.Answer, m.ready, err = sequenced(context.WithoutCancel(ctx), m.ix, m.trim, p.Answer, cut, exits, m.opt); err != nil {
+			return err
+		}
+	}
+	for _, w := range m.all {
+		if w.Fault != "" {
+			p.Unplanned = append(p.Unplanned, runs.Unplanned{Order: w.Release.String(), Reason: w.Fault})
+		}
+	}
+	m.tell("runs", p.Totals.Cost, p.Totals.Bound)
+	return nil
+}
+
+// clock works out when each run, job and delivery is.
+func (m *maker) clock(ctx context.Context, p *Plan) error {
+	made := map[string]bool{}
+	for _, o := range p.Orders {
+		made[o.Order] = true
+	}
+	var on []want
+	for _, w := range m.ws {
+		if made[w.Release.String()] || w.Wanted == 0 {
+			on = append(on, w)
+		}
+	}
+	var err error
+	problem := clockProblem(m.ix, on, m.opt.Now, p.Runs, m.ready)
+	if p.Clock, err = jobs.Solve(ctx, problem, jobs.Options{Seed: m.opt.Seed}); err != nil {
+		return fmt.Errorf("clock: %w", err)
+	}
+	if err := jobs.Check(problem, p.Clock); err != nil {
+		return fmt.Errorf("clock: %w", err)
+	}
+	m.tell("jobs", p.Totals.Cost, p.Totals.Bound)
+	return nil
+}
+
+// paper sets what the runs draw against the rolls.
+func (m *maker) paper(_ context.Context, p *Plan) error {
+	c := m.ix.book.Plant.Corrugator
+	problem := rolls.Problem{
+		Runs: p.Runs, Times: p.Clock.Runs, Grades: m.ix.book.Plant.Grades, Catalogue: m.ix.catalogue,
+		Rolls: m.ix.book.Rolls, Inbound: m.ix.book.Inbound, Now: m.opt.Now,
+		RunChangeLoss: c.Limits.RunChangeLoss, WebChangeLoss: c.Limits.WebChangeLoss, GradeChangeLoss: c.Limits.GradeChangeLoss,
+		SpliceLoss: c.SpliceLoss, ButtMin: c.ButtMin,
+	}
+	var err error
+	if p.Rolls, err = rolls.Solve(problem); err != nil {
+		return fmt.Errorf("rolls: %w", err)
+	}
+	if err := rolls.Check(problem, p.Rolls); err != nil {
+		return fmt.Errorf("rolls: %w", err)
+	}
+	m.tell("rolls", p.Totals.Cost, p.Totals.Bound)
+	return nil
+}
+
+// setUps says where slitters and scorers stand in each run.
+func (m *maker) setUps(_ context.Context, p *Plan) error {
+	scores := map[string][]quantity.Length{}
+	for _, w := range m.ws {
+		scores[w.Release.String()] = w.Sheet.Scores
+	}
+	for _, r := range p.Runs {
+		var lanes []corrugator.Lane
+		for _, l := range r.Lanes {
+			lanes = append(lanes, corrugator.Lane{Order: l.Order, Level: l.Level, Outs: l.Outs, Slit: l.Slit, Chop: l.Chop, Scores: scores[l.Order], Cuts: l.Cuts})
+		}
+		p.Setups = append(p.Setups, Setup{Run: r.Seq, SetUp: corrugator.NewSetUp(r.Web, r.Length, lanes)})
+	}
+	return nil
+}
+
+// load stands what each release makes on pallets.
+func (m *maker) load(_ context.Context, p *Plan) error {
+	problem := loads.Problem{Pallets: m.ix.book.Plant.Pallets}
+	for _, w := range m.ws {
+		if n, ok := loadNeed(m.ix, w); ok {
+			problem.Needs = append(problem.Needs, n)
+		}
+	}
+	var err error
+	if p.Loads, err = loads.Solve(problem); err != nil {
+		return fmt.Errorf("loads: %w", err)
+	}
+	if err := loads.Check(problem, p.Loads); err != nil {
+		return fmt.Errorf("loads: %w", err)
+	}
+	m.tell("loads", p.Totals.Cost, p.Totals.Bound)
+	return nil
 }
