@@ -84,8 +84,8 @@ func Violations(err error) (fault.Violations, error) {
 	return nil, err
 }
 
-// gone leaves out the error of a reader who has closed the page.
-func gone(err error) error {
+// Gone leaves out the error of a reader who has closed the page.
+func Gone(err error) error {
 	if errors.Is(err, syscall.EPIPE) || errors.Is(err, syscall.ECONNRESET) || errors.Is(err, io.ErrClosedPipe) {
 		return nil
 	}

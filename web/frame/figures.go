@@ -83,3 +83,6 @@ func (f Figures) Minutes(m quantity.Minutes) string {
 	}
 	return f.Number(float64(m), 0)
 }
+
+// Fine is a small amount of money, to a hundredth of a cent: a price per area.
+func (f Figures) Fine(m quantity.Money) string { return f.Number(float64(m), 4) }

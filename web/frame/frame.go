@@ -66,5 +66,5 @@ func (f *Frame) Render(w http.ResponseWriter, status int, t *template.Template, 
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
 	_, err := b.WriteTo(w)
-	return gone(err)
+	return Gone(err)
 }

@@ -23,9 +23,10 @@ const (
 )
 
 // Wrap guards next. Loopback says that the server listens on the loopback
-// address only; then no other host name than the loopback's is answered.
-func Wrap(next http.Handler, loopback bool) http.Handler {
-	own := names()
+// address only; then no other host name than the loopback's is answered. Also
+// are further names of an open desk, as the plant's network knows it.
+func Wrap(next http.Handler, loopback bool, also ...string) http.Handler {
+	own := names(also)
 	refuse := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, "Refused: this form was sent by another site.", http.StatusForbidden)
 	})
@@ -66,8 +67,11 @@ func limited(next http.Handler) http.Handler {
 }
 
 // names are the host names that mean this machine beside addresses.
-func names() map[string]bool {
+func names(also []string) map[string]bool {
 	own := map[string]bool{"localhost": true}
+	for _, name := range also {
+		own[strings.ToLower(name)] = true
+	}
 	if name, err := os.Hostname(); err == nil {
 		own[strings.ToLower(name)] = true
 	}

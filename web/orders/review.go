@@ -104,6 +104,20 @@ func (p Pages) Confirm(w http.ResponseWriter, r *http.Request) error {
 	return frame.Done(w, r, "/orders", fmt.Sprintf("Taken in: %d new, %d changed, %d gone and closed. Plan again to follow them.", t.New, t.Changed, t.Closed))
 }
 
+// Again sets a staged file against the book as it is now, under a new number.
+func (p Pages) Again(w http.ResponseWriter, r *http.Request) error {
+	id, err := stagedID(r)
+	if err != nil {
+		return err
+	}
+	s, err := p.Desk.StageAgain(r.Context(), id, frame.Who(r))
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, fmt.Sprintf("/orders/import/%d", s.ID), http.StatusSeeOther)
+	return nil
+}
+
 func stagedID(r *http.Request) (int64, error) {
 	id, err := strconv.ParseInt(r.PathValue("id"), 10, 64)
 	if err != nil {

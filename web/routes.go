@@ -1,0 +1,101 @@
+package web
+
+import (
+	"net/http"
+
+	"github.com/flutewright/flutewright/web/board"
+	"github.com/flutewright/flutewright/web/boxes"
+	"github.com/flutewright/flutewright/web/frame"
+	"github.com/flutewright/flutewright/web/jobs"
+	"github.com/flutewright/flutewright/web/ledger"
+	"github.com/flutewright/flutewright/web/loads"
+	"github.com/flutewright/flutewright/web/look"
+	"github.com/flutewright/flutewright/web/orders"
+	"github.com/flutewright/flutewright/web/plans"
+	"github.com/flutewright/flutewright/web/plant"
+	"github.com/flutewright/flutewright/web/prints"
+	"github.com/flutewright/flutewright/web/rolls"
+	"github.com/flutewright/flutewright/web/runs"
+	"github.com/flutewright/flutewright/web/today"
+)
+
+// routes is the map of the desk: every address, in the order of the way
+// through the plant. A page outside the first set-up needs a stated plant.
+func (s *server) routes() *http.ServeMux {
+	mux := http.NewServeMux()
+	on := func(pattern string, h frame.Handler) { mux.Handle(pattern, s.frame.Page(s.stated(h))) }
+	before := func(pattern string, h frame.Handler) { mux.Handle(pattern, s.frame.Page(h)) }
+
+	on("GET /{$}", today.Pages{Frame: s.frame}.Today)
+
+	o := orders.Pages{Frame: s.frame}
+	on("GET /orders", o.List)
+	on("GET /orders/import", o.ImportForm)
+	on("POST /orders/import", o.Import)
+	on("GET /orders/import/{id}", o.Review)
+	on("POST /orders/import/{id}", o.Confirm)
+	on("POST /orders/import/{id}/again", o.Again)
+	on("GET /orders/{order}/{line}/{release}", o.Show)
+	on("POST /orders/{order}/{line}/{release}", o.Save)
+	on("POST /orders/{order}/{line}/{release}/decide", o.Decide)
+
+	b := boxes.Pages{Frame: s.frame}
+	on("GET /boxes", b.List)
+	on("GET /boxes/{item}", b.Item)
+	on("POST /boxes/{item}", b.Approve)
+	on("GET /board", board.Pages{Frame: s.frame}.Board)
+
+	r := runs.Pages{Frame: s.frame}
+	on("GET /runs", r.List)
+	on("GET /runs/{seq}", r.Show)
+	ro := rolls.Pages{Frame: s.frame}
+	on("GET /rolls", ro.Need)
+	on("GET /rolls/house", ro.House)
+	on("POST /rolls/house/{roll}", ro.Hold)
+
+	j := jobs.Pages{Frame: s.frame}
+	on("GET /jobs", j.List)
+	on("GET /jobs/report", j.Report)
+	l := loads.Pages{Frame: s.frame}
+	on("GET /loads", l.List)
+	on("GET /loads/{order}/{line}/{release}", l.Show)
+
+	p := plans.Pages{Frame: s.frame}
+	on("GET /plans", p.List)
+	on("POST /plans", p.Start)
+	on("GET /plans/compare", p.Compare)
+	on("GET /plans/{id}", p.Show)
+	on("GET /plans/{id}/events", p.Events)
+	on("POST /plans/{id}/cancel", p.Cancel)
+	on("POST /plans/{id}/restart", p.Restart)
+	on("POST /plans/{id}/force", p.Force)
+
+	f := ledger.Pages{Frame: s.frame}
+	on("POST /facts/run", f.Run)
+	on("POST /facts/job", f.Job)
+	on("POST /facts/correct", f.Correct)
+	on("GET /floor", f.Floor)
+	on("POST /floor", f.Found)
+
+	pl := plant.Pages{Frame: s.frame, Template: s.Template, Read: s.ReadPlant}
+	before("GET /start", pl.StartForm)
+	before("POST /start", pl.Start)
+	on("GET /plant", pl.Plant)
+	on("POST /plant/display", pl.Display)
+	on("GET /plant/import", pl.ImportForm)
+	on("POST /plant/import", pl.Import)
+	before("POST /who", s.who)
+
+	pr := prints.Pages{Frame: s.frame}
+	on("GET /print/runs.pdf", pr.Runs)
+	on("GET /print/setups.pdf", pr.SetUps)
+	on("GET /print/setup/{seq}", pr.SetUp)
+	on("GET /print/stacks/{seq}", pr.Stacks)
+	on("GET /print/jobs.pdf", pr.Jobs)
+	on("GET /print/ticket.pdf", pr.Ticket)
+	on("GET /print/tags.pdf", pr.Tags)
+
+	mux.Handle("GET /look/", look.Handler())
+	before("/", s.nowhere)
+	return mux
+}
