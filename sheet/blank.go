@@ -19,7 +19,7 @@ func (t *ticket) shape() (draw.BlankShape, bool) {
 	}
 	it := t.items[t.demand.Item]
 	title := fmt.Sprintf("%s, %s, %s", it.Style, t.inside(it), t.demand.Grade)
-	if b, ok := t.computed(it); ok && b.Sheet.Chop == made.Chop && b.Sheet.Slit == made.Slit {
+	if b, ok := t.computed(it); ok {
 		return draw.BlankShape{
 			Title: title, Panels: b.Panels, Strips: b.Strips, OneFlap: len(b.Strips) == 2,
 			SlotWidth: b.SlotWidth, OuterFlap: b.OuterFlap, InnerFlap: b.InnerFlap,
@@ -36,13 +36,23 @@ func (t *ticket) inside(it order.Item) string {
 	return fmt.Sprintf("inside %s × %s × %s", t.Length(it.Inside.Length), t.Length(it.Inside.Width), t.size(it.Inside.Height))
 }
 
-// computed is the blank by the style's formula, where style and flute have one.
+// computed is the blank by the style's formula, where there is one and it gives the sheet that is made.
 func (t *ticket) computed(it order.Item) (box.Blank, bool) {
 	for _, a := range t.book.Plant.Allowances {
 		if a.Flute == t.grades[it.Grade].Flute {
 			b, err := box.Compute(it.Style, it.Inside, it.Overlap, a)
-			return b, err == nil // no formula for the style: the sheet alone is drawn
+			made := t.demand.Sheet
+			return b, err == nil && b.Sheet.Chop == made.Chop && b.Sheet.Slit == made.Slit
 		}
 	}
 	return box.Blank{}, false
+}
+
+// panels lists the blank's panels; of a sheet that is no formula's they are not known here.
+func (t *ticket) panels(it order.Item) string {
+	b, ok := t.computed(it)
+	if !ok || len(b.Panels) < 2 {
+		return "by the drawing"
+	}
+	return lengthsInWords(t.folio.words, b.Panels)
 }

@@ -162,6 +162,7 @@ func (t *ticket) spec() []limit {
 		{"board", fmt.Sprintf("%s, flute %s", d.Grade, t.grades[d.Grade].Flute)},
 		{"sheet, chop × slit", fmt.Sprintf("%s × %s", t.Length(d.Sheet.Chop), t.size(d.Sheet.Slit))},
 		{"scores from slit edge", lengthsInWords(t.folio.words, d.Sheet.Scores)},
+		{"panels, lap first", t.panels(it)},
 		{"pieces from a sheet", strconv.Itoa(max(1, d.PerSheet))},
 		{"joint", cmp.Or(it.Joint, "none")},
 		{"print", t.printing()},

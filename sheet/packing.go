@@ -39,14 +39,14 @@ func (t *ticket) packing() []limit {
 		odd = t.plural(l.OddBundle, "piece", "pieces")
 	}
 	return []limit{
-		{"bundle", fmt.Sprintf("%s × %s × %s", t.Length(l.BundleLength), t.Length(l.BundleWidth), t.size(l.BundleHeight))},
+		{"bundle", fmt.Sprintf("%s × %s × %s", t.Length(l.BundleLength), t.Length(l.BundleWidth), t.size(l.BundleHeight.RoundTo(t.Step())))},
 		{"bundle mass, about", t.mass(l.BundleMass)},
 		{"bundles, full", t.Count(l.Bundles)},
 		{"odd bundle, tag it", odd},
 		{"pallet", string(l.Pallet)},
 		{"layer", fmt.Sprintf("%s, %s", t.plural(l.PerLayer, "bundle", "bundles"), map[bool]string{true: "agreed pattern", false: "computed"}[l.Agreed])},
 		{"layers", strconv.Itoa(l.Layers)},
-		{"unit", fmt.Sprintf("%s, %s high", t.plural(l.PerUnit, "piece", "pieces"), t.size(l.UnitHeight))},
+		{"unit", fmt.Sprintf("%s, %s high", t.plural(l.PerUnit, "piece", "pieces"), t.size(l.UnitHeight.RoundTo(t.Step())))},
 		{"units", fmt.Sprintf("%s, last one %s", t.Count(l.Units), t.Count(l.LastUnit))},
 		{"unit mass, about ±5 %", t.mass(l.UnitMass)},
 	}

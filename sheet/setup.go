@@ -149,7 +149,7 @@ func (s *source) follows(r runs.Run) string {
 	l := runList{source: s, folio: &folio{words: s.words}, last: &r}
 	change := l.change(next)
 	if change == "" {
-		change = "same board and web"
+		change = "Same board and web"
 	}
 	return fmt.Sprintf("Next: run %d, %s. %s.", next.Seq, strings.Join(lanes, " + "), change)
 }

@@ -45,7 +45,7 @@ func (f *folio) table(x, y, width float64, t table) float64 {
 	y += 5
 	f.line(x, y, x+width, y, 0.3)
 	h := t.rowHeight()
-	for _, row := range t.rows {
+	for r, row := range t.rows {
 		at = x
 		for i, c := range cols {
 			if i < len(row) {
@@ -54,7 +54,9 @@ func (f *folio) table(x, y, width float64, t table) float64 {
 			at += c.width
 		}
 		y += h
-		f.between(x, y, x+width)
+		if r+1 == len(t.rows) || t.rows[r+1][0] != "" { // a row without its first cell goes on with the row above
+			f.between(x, y, x+width)
+		}
 	}
 	return y
 }
