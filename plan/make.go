@@ -101,6 +101,9 @@ func (m *maker) corrugate(ctx context.Context, p *Plan) error {
 		if p.Answer, m.ready, err = sequenced(context.WithoutCancel(ctx), m.ix, m.trim, p.Answer, cut, exits, m.opt); err != nil {
 			return err
 		}
+		if err := runs.Check(m.trim, p.Answer); err != nil {
+			return fmt.Errorf("runs: %w", err)
+		}
 	}
 	for _, w := range m.all {
 		if w.Fault != "" {

@@ -140,7 +140,7 @@ func solveRuns(ctx context.Context, ix *index, ws []want, exits map[ident.Releas
 	house := houseStock(ix)
 	problem := trimProblem(ix, ws, withInbound(ix, house, opt.Now))
 	barWebs(ix, &problem, ws, house, exits, opt.Now)
-	ro := runs.Options{Seconds: cmp.Or(opt.Seconds, defaultSeconds), Seed: opt.Seed, OnProgress: func(p runs.Progress) {
+	ro := runs.Options{Seconds: cmp.Or(opt.Seconds, defaultSeconds), Rounds: opt.Rounds, Seed: opt.Seed, OnProgress: func(p runs.Progress) {
 		if opt.OnProgress != nil {
 			opt.OnProgress(Progress{Stage: "runs", Cost: p.Cost, Bound: p.Bound, Seconds: p.Seconds})
 		}
