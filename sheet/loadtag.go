@@ -10,7 +10,6 @@ import (
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan"
-	"github.com/flutewright/flutewright/plan/loads"
 	"github.com/flutewright/flutewright/plant"
 )
 
@@ -58,45 +57,6 @@ func LoadTags(w io.Writer, book plant.Book, p *plan.Plan, release ident.Release,
 		}
 	}
 	return t.finish(w)
-}
-
-// unit is one load to be tagged.
-type unit struct {
-	load   loads.Load
-	serial int64
-	number int // k of n
-	of     int
-	boxes  int
-	mass   quantity.Mass
-	height quantity.Length
-}
-
-// units parts a load into its units, the last one with what remains.
-func (s *source) units(l loads.Load, first int64) []unit {
-	deck := s.deck(l)
-	var out []unit
-	for k := range l.Units {
-		u := unit{load: l, serial: first + int64(k), number: k + 1, of: l.Units, boxes: l.PerUnit, mass: l.UnitMass, height: l.UnitHeight}
-		if k == l.Units-1 && l.LastUnit > 0 && l.LastUnit < l.PerUnit {
-			u.boxes = l.LastUnit
-			u.mass = deck.Mass + (l.UnitMass-deck.Mass)*quantity.Mass(l.LastUnit)/quantity.Mass(l.PerUnit)
-			bundles := (l.LastUnit + max(1, l.PerBundle) - 1) / max(1, l.PerBundle)
-			layers := (bundles + max(1, l.PerLayer) - 1) / max(1, l.PerLayer)
-			u.height = deck.Height + l.BundleHeight*quantity.Length(layers)
-		}
-		out = append(out, u)
-	}
-	return out
-}
-
-// contents is "30 bundles × 25", with the odd bundle named.
-func (u unit) contents(w words) string {
-	per := max(1, u.load.PerBundle)
-	out := fmt.Sprintf("%s × %d", w.plural(u.boxes/per, "bundle", "bundles"), per)
-	if odd := u.boxes % per; odd > 0 {
-		out += fmt.Sprintf(" + ODD %d", odd)
-	}
-	return out
 }
 
 // tags is a folio of tags, one a page or two on a sheet.
@@ -202,32 +162,4 @@ func (t *tags) copyMark(x, y, width float64) {
 	}
 	t.band(x, y, width, 8, ink)
 	t.put(x+width/2, y+6, style{points: 17, bold: true, anchor: "middle", tone: &white}, "COPY")
-}
-
-// long and broad are the sides of a unit's footprint: the deck, and what stands out over it.
-func (t *tags) long(l loads.Load) quantity.Length {
-	return span(l, t.deck(l).Length, func(p loads.Place) (quantity.Length, quantity.Length) {
-		if p.Turned {
-			return p.X, l.BundleWidth
-		}
-		return p.X, l.BundleLength
-	})
-}
-
-func (t *tags) broad(l loads.Load) quantity.Length {
-	return span(l, t.deck(l).Width, func(p loads.Place) (quantity.Length, quantity.Length) {
-		if p.Turned {
-			return p.Y, l.BundleLength
-		}
-		return p.Y, l.BundleWidth
-	})
-}
-
-func span(l loads.Load, deck quantity.Length, side func(loads.Place) (at, size quantity.Length)) quantity.Length {
-	from, to := quantity.Length(0), deck
-	for _, p := range l.Layer {
-		at, size := side(p)
-		from, to = min(from, at), max(to, at+size)
-	}
-	return to - from
 }
