@@ -46,7 +46,10 @@ func opened(t testing.TB, make func(context.Context, plant.Book, plan.Options) (
 // logged sends what the pages log to the test.
 type logged struct{ t testing.TB }
 
-func (l logged) Write(b []byte) (int, error) { l.t.Log(strings.TrimSpace(string(b))); return len(b), nil }
+func (l logged) Write(b []byte) (int, error) {
+	l.t.Log(strings.TrimSpace(string(b)))
+	return len(b), nil
+}
 
 // demoPlan is planned once for all tests that only read it.
 var demoPlan = sync.OnceValues(func() (*plan.Plan, error) {

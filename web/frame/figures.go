@@ -78,7 +78,7 @@ func (f Figures) Float(v float64, decimals int) string { return f.Number(v, deci
 
 // Minutes is a span in minutes, a tenth below ten.
 func (f Figures) Minutes(m quantity.Minutes) string {
-	if m > -10 && m < 10 {
+	if m != 0 && m > -10 && m < 10 {
 		return f.Number(float64(m), 1)
 	}
 	return f.Number(float64(m), 0)

@@ -29,7 +29,7 @@ type Base struct {
 	Section string // where it stands on the way through the plant
 	Trail   []Link // pages above it
 	Acts    []Link // what can be done from it
-	House   string // the plant's name
+	Works   string // the plant's name
 	Who     string // who sits at this desk
 	Said    string // one sentence on what was just done
 	Amiss   []Amiss
@@ -52,7 +52,7 @@ var Sections = []Link{
 func (f *Frame) Base(w http.ResponseWriter, r *http.Request, snap *desk.Snapshot, section, title string) Base {
 	return Base{
 		Title: title, Section: section,
-		House: snap.Plant.Name, Who: Who(r), Said: takeSaid(w, r),
+		Works: snap.Plant.Name, Who: Who(r), Said: takeSaid(w, r),
 		F: FiguresOf(snap), Now: f.Desk.Now(),
 	}
 }

@@ -10,6 +10,8 @@ import (
 	"net/http"
 	"path"
 	"time"
+
+	"github.com/flutewright/flutewright/draw"
 )
 
 //go:embed *.css *.js icon.svg
@@ -61,6 +63,9 @@ func joined() []byte {
 		}
 		b.Write(part)
 		b.WriteByte('\n')
+		if s == "drawing.css" {
+			b.WriteString(draw.CSS)
+		}
 	}
 	return b.Bytes()
 }

@@ -29,6 +29,7 @@ type needPage struct {
 	Planned   bool
 	Short     []position
 	Covered   []position
+	Idle      []position        // in the house, and the plan asks for none
 	Uncovered quantity.Distance // of all plies, neither in the house nor in time
 	Held      quantity.Distance
 	Inbound   []roll.Inbound
@@ -59,10 +60,13 @@ func (p Pages) Need(w http.ResponseWriter, r *http.Request) error {
 		for _, n := range st.Plan.Rolls.Positions {
 			v := position{Position: n, Free: max(0, n.House-n.Need), Open: n.Short > 0 && (n.EndedBy == nil || !n.EndedBy.InTime)}
 			pg.Held += n.Held
-			if n.Short > 0 {
+			switch {
+			case n.Short > 0:
 				pg.Short = append(pg.Short, v)
-			} else {
+			case n.Need > 0:
 				pg.Covered = append(pg.Covered, v)
+			default:
+				pg.Idle = append(pg.Idle, v)
 			}
 		}
 	}

@@ -34,7 +34,7 @@ type page struct {
 
 type notice struct {
 	plan.Notice
-	Now bool // the latest hour to act is within this shift, or past
+	Now bool // an order is late or not planned, or the latest hour to act is within this shift
 	To  frame.Link
 }
 
@@ -78,7 +78,7 @@ func (p Pages) Today(w http.ResponseWriter, r *http.Request) error {
 
 func (pg *page) take(ns []plan.Notice) {
 	for _, n := range ns {
-		v := notice{Notice: n, To: about(n), Now: !n.ActBy.IsZero() && n.ActBy.Before(pg.Now.Add(soon))}
+		v := notice{Notice: n, To: about(n), Now: n.Kind == "late" || n.Kind == "unplanned" || !n.ActBy.IsZero() && n.ActBy.Before(pg.Now.Add(soon))}
 		if len(pg.Notices) < first {
 			pg.Notices = append(pg.Notices, v)
 		} else {
