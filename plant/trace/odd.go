@@ -87,7 +87,7 @@ func Excess(q Quantities, ordered, perSheet int, overPct float64) []string {
 	}
 	say(q.SheetsMade > 0 && q.SheetsFed > q.SheetsMade, "%d sheets fed, but only %d made", q.SheetsFed, q.SheetsMade)
 	say(q.SheetsMade == 0 && q.SheetsFed > 0, "%d sheets fed, but none counted as made", q.SheetsFed)
-	say(q.Shipped > q.Finished() || q.Shipped > max(q.BoxesGood, q.InUnits) && q.Shipped > 0,
+	say(q.Shipped > max(q.BoxesGood, q.InUnits),
 		"%d boxes shipped, but only %d counted as made", q.Shipped, max(q.BoxesGood, q.InUnits))
 	limit := float64(ordered) * (1 + overPct/100)
 	say(ordered > 0 && float64(q.Finished()) > limit, "%d boxes counted, %d ordered with at most %g %% over", q.Finished(), ordered, overPct)
