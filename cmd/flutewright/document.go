@@ -33,6 +33,11 @@ func readDocument(path string, into any) error {
 	if len(raw) > mostDocument {
 		return fault.Violations{{Field: name, Rule: "is larger than 64 MB", Remedy: "split it"}}
 	}
+	return decodeDocument(name, raw, into)
+}
+
+// decodeDocument is readDocument on bytes that are at hand.
+func decodeDocument(name string, raw []byte, into any) error {
 	d := json.NewDecoder(bytes.NewReader(raw))
 	d.DisallowUnknownFields()
 	if err := d.Decode(into); err != nil {

@@ -20,6 +20,8 @@ import (
 
 // cli is the map of commands, one file each, in the order of the material's way.
 type cli struct {
+	Serve    serveCmd    `cmd:"" help:"Open the desk in the browser on your own data."`
+	Demo     demoCmd     `cmd:"" help:"Open the desk on an invented plant, planned."`
 	Blank    blankCmd    `cmd:"" help:"Compute and draw a blank from a box's inside size."`
 	Strength strengthCmd `cmd:"" help:"Estimate compression strength and what a stack may bear."`
 	Trim     trimCmd     `cmd:"" help:"Combine orders across the web: the corrugator engine alone."`
@@ -60,6 +62,7 @@ func run(e *env, args []string) int {
 		kong.Name("flutewright"),
 		kong.Description("Plan a corrugated-board box plant: boxes, runs, rolls, jobs, loads and tags."),
 		kong.UsageOnError(),
+		kong.Vars{"usual": usualAddress},
 		kong.Writers(e.stdout, e.stderr),
 		kong.Exit(func(status int) { code = status }),
 		kong.Bind(e),
