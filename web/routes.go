@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 
+	"github.com/flutewright/flutewright/web/api"
 	"github.com/flutewright/flutewright/web/board"
 	"github.com/flutewright/flutewright/web/boxes"
 	"github.com/flutewright/flutewright/web/frame"
@@ -95,6 +96,7 @@ func (s *server) routes() *http.ServeMux {
 	on("GET /print/ticket.pdf", pr.Ticket)
 	on("GET /print/tags.pdf", pr.Tags)
 
+	before("GET "+api.Prefix, s.programs)
 	mux.Handle("GET /look/", look.Handler())
 	before("/", s.nowhere)
 	return mux

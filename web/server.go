@@ -28,14 +28,15 @@ type Options struct {
 
 type server struct {
 	Options
-	frame *frame.Frame
+	frame      *frame.Frame
+	operations []api.Operation
 }
 
 // New returns the handler of every page and of /api, guarded.
 func New(o Options) http.Handler {
 	s := &server{Options: o, frame: &frame.Frame{Desk: o.Desk, Log: o.Log}}
 	mux := s.routes()
-	api.Mount(mux, o.Desk, o.Log, o.Version)
+	s.operations = api.Operations(api.Mount(mux, o.Desk, o.Log, o.Version))
 	return guard.Wrap(mux, o.Loopback, o.Names...)
 }
 

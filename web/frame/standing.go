@@ -44,6 +44,15 @@ func (f *Frame) Standing(r *http.Request) (*Standing, error) {
 	return f.Current(r.Context())
 }
 
+// StandingOrNone is Standing for a page that also reads without a plan: nil
+// where there is none yet. A plan that the request names must be there.
+func (f *Frame) StandingOrNone(r *http.Request) (*Standing, error) {
+	if r.FormValue("plan") != "" {
+		return f.Standing(r)
+	}
+	return Maybe(f.Current(r.Context()))
+}
+
 // Current returns the plan that holds now: fault.NotFound if there is none.
 func (f *Frame) Current(ctx context.Context) (*Standing, error) {
 	p, head, err := f.Desk.Current(ctx)

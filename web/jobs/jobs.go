@@ -59,7 +59,7 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 	}
 	pg := listPage{Base: p.Base(w, r, snap, "Jobs", "Jobs"), Only: ident.Machine(r.FormValue("machine"))}
 	pg.Acts = []frame.Link{{Words: "Enter what is on the floor", To: "/floor"}}
-	st, err := frame.Maybe(p.Standing(r))
+	st, err := p.StandingOrNone(r)
 	if err != nil {
 		return err
 	}

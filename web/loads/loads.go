@@ -63,7 +63,7 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	pg := listPage{Base: p.Base(w, r, snap, "Loads", "Loads")}
-	st, err := frame.Maybe(p.Standing(r))
+	st, err := p.StandingOrNone(r)
 	if err != nil {
 		return err
 	}

@@ -61,7 +61,7 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	st, err := frame.Maybe(p.Standing(r))
+	st, err := p.StandingOrNone(r)
 	if err != nil {
 		return err
 	}

@@ -64,7 +64,7 @@ func (p Pages) order(w http.ResponseWriter, r *http.Request, l order.Line, versi
 	if err != nil {
 		return nil, err
 	}
-	st, err := frame.Maybe(p.Standing(r))
+	st, err := p.StandingOrNone(r)
 	if err != nil {
 		return nil, err
 	}
