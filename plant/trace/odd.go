@@ -1,10 +1,6 @@
 package trace
 
-import (
-	"fmt"
-
-	"github.com/flutewright/flutewright/base/ident"
-)
+import "fmt"
 
 // OddOnes says in words what about f is out of order, read with the facts of
 // its release that are there already. An odd fact is taken all the same: what
@@ -93,17 +89,3 @@ func Excess(q Quantities, ordered, perSheet int, overPct float64) []string {
 	say(ordered > 0 && float64(q.Finished()) > limit, "%d boxes counted, %d ordered with at most %g %% over", q.Finished(), ordered, overPct)
 	return out
 }
-
-// Key of a piece of work.
-type (
-	// Run is one run of one plan.
-	Run struct {
-		Plan ident.Plan
-		Run  int
-	}
-	// Job is one release on one converting machine.
-	Job struct {
-		Release ident.Release
-		Machine ident.Machine
-	}
-)

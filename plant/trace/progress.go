@@ -6,6 +6,18 @@ import (
 	"github.com/flutewright/flutewright/base/ident"
 )
 
+// Run names one run of one plan.
+type Run struct {
+	Plan ident.Plan
+	Run  int
+}
+
+// Job names the work on one release on one converting machine.
+type Job struct {
+	Release ident.Release
+	Machine ident.Machine
+}
+
 // Progress is how far a run or a job is, by its facts.
 type Progress struct {
 	Started time.Time             // the earliest start; zero: none told
