@@ -11,8 +11,9 @@ import (
 	"github.com/flutewright/flutewright/web/guard"
 )
 
-type sentFile struct {
-	signed
+// SentFile is a file as the body of a request.
+type SentFile struct {
+	Signed
 	Name    string `query:"name" default:"sent.csv" doc:"the file's name; .xlsx is read as a workbook"`
 	RawBody []byte `contentType:"application/octet-stream"`
 }
@@ -27,14 +28,14 @@ func (f *face) imports(api huma.API) {
 	huma.Register(api, huma.Operation{
 		OperationID: "stage-orders", Method: http.MethodPost, Path: "/import/orders", MaxBodyBytes: guard.FileBytes,
 		Summary: "Read an order file and set it against the book; nothing is taken yet",
-	}, func(ctx context.Context, in *sentFile) (*answer[desk.Staged], error) {
+	}, func(ctx context.Context, in *SentFile) (*answer[desk.Staged], error) {
 		s, err := f.desk.StageOrders(ctx, in.Name, bytes.NewReader(in.RawBody), who(in.Who))
 		return say(f, s, err)
 	})
 	huma.Register(api, huma.Operation{
 		OperationID: "confirm-orders", Method: http.MethodPost, Path: "/import/orders/{id}", Summary: "Take a staged order file, by kind",
 	}, func(ctx context.Context, in *struct {
-		signed
+		Signed
 		ID   int64 `path:"id"`
 		Body taking
 	}) (*answer[desk.Taken], error) {
@@ -45,7 +46,7 @@ func (f *face) imports(api huma.API) {
 		OperationID: "import-table", Method: http.MethodPost, Path: "/import/tables/{kind}", MaxBodyBytes: guard.FileBytes,
 		Summary: "Import a table of the book; faulty rows come back with their reasons",
 	}, func(ctx context.Context, in *struct {
-		sentFile
+		SentFile
 		Kind string `path:"kind" enum:"papers,grades,items,customers,rolls,inbound,stacks,units"`
 	}) (*answer[desk.TableResult], error) {
 		done, err := f.desk.ImportTable(ctx, in.Kind, in.Name, bytes.NewReader(in.RawBody), who(in.Who))

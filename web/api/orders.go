@@ -27,14 +27,15 @@ type orderList struct {
 	Count  int     `json:"count" doc:"of all that match"`
 }
 
-type listed struct {
+// Listed cuts a list into pages.
+type Listed struct {
 	From  int `query:"from" minimum:"0" doc:"rows to leave out"`
 	Limit int `query:"limit" minimum:"1" maximum:"5000" default:"200"`
 }
 
 func (f *face) orders(api huma.API) {
 	huma.Get(api, "/orders", func(ctx context.Context, in *struct {
-		listed
+		Listed
 		Customer string `query:"customer"`
 		Progress string `query:"progress" enum:"entered,planned,made,loaded,shipped,on hold,closed"`
 	}) (*answer[orderList], error) {

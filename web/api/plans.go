@@ -11,11 +11,13 @@ import (
 	"github.com/flutewright/flutewright/plan"
 )
 
-type planPath struct {
+// PlanPath names a plan.
+type PlanPath struct {
 	ID int64 `path:"id" minimum:"1"`
 }
 
-type signed struct {
+// Signed says who or what asks.
+type Signed struct {
 	Who string `header:"X-Who" maxLength:"40" doc:"who or what asks; kept with what is done"`
 }
 
@@ -27,7 +29,7 @@ func (f *face) plans(api huma.API) {
 	huma.Register(api, huma.Operation{
 		OperationID: "start-plan", Method: http.MethodPost, Path: "/plans", Summary: "Start a plan", DefaultStatus: http.StatusAccepted,
 	}, func(ctx context.Context, in *struct {
-		signed
+		Signed
 		Body desk.PlanOptions
 	}) (*answer[desk.PlanHead], error) {
 		id, err := f.desk.StartPlan(ctx, in.Body, who(in.Who))
@@ -37,17 +39,17 @@ func (f *face) plans(api huma.API) {
 		h, err := f.desk.PlanHead(ctx, id)
 		return say(f, h, err)
 	})
-	huma.Get(api, "/plans/{id}", func(ctx context.Context, in *planPath) (*answer[desk.PlanHead], error) {
+	huma.Get(api, "/plans/{id}", func(ctx context.Context, in *PlanPath) (*answer[desk.PlanHead], error) {
 		h, err := f.desk.PlanHead(ctx, ident.Plan(in.ID))
 		return say(f, h, err)
 	})
-	huma.Get(api, "/plans/{id}/body", func(ctx context.Context, in *planPath) (*answer[*plan.Plan], error) {
+	huma.Get(api, "/plans/{id}/body", func(ctx context.Context, in *PlanPath) (*answer[*plan.Plan], error) {
 		p, _, err := f.desk.Plan(ctx, ident.Plan(in.ID))
 		return say(f, p, err)
 	})
 	huma.Register(api, huma.Operation{
 		OperationID: "cancel-plan", Method: http.MethodPost, Path: "/plans/{id}/cancel", Summary: "End a plan early, keeping the best so far",
-	}, func(ctx context.Context, in *planPath) (*answer[desk.PlanHead], error) {
+	}, func(ctx context.Context, in *PlanPath) (*answer[desk.PlanHead], error) {
 		if err := f.desk.CancelPlan(ctx, ident.Plan(in.ID)); err != nil {
 			return nil, f.problem(err)
 		}
@@ -57,8 +59,8 @@ func (f *face) plans(api huma.API) {
 	huma.Register(api, huma.Operation{
 		OperationID: "force-plan", Method: http.MethodPost, Path: "/plans/{id}/force", Summary: "Put a plan in force for an area", DefaultStatus: http.StatusNoContent,
 	}, func(ctx context.Context, in *struct {
-		planPath
-		signed
+		PlanPath
+		Signed
 		Body struct {
 			Area string `json:"area" doc:"corrugator, trucks, or a machine's code"`
 		}

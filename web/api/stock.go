@@ -18,7 +18,7 @@ type itemList struct {
 }
 
 func (f *face) items(api huma.API) {
-	huma.Get(api, "/items", func(ctx context.Context, in *listed) (*answer[itemList], error) {
+	huma.Get(api, "/items", func(ctx context.Context, in *Listed) (*answer[itemList], error) {
 		snap, err := f.desk.Snapshot(ctx)
 		if err != nil {
 			return nil, f.problem(err)
@@ -47,7 +47,7 @@ type rollList struct {
 }
 
 func (f *face) rolls(api huma.API) {
-	huma.Get(api, "/rolls", func(ctx context.Context, in *listed) (*answer[rollList], error) {
+	huma.Get(api, "/rolls", func(ctx context.Context, in *Listed) (*answer[rollList], error) {
 		snap, err := f.desk.Snapshot(ctx)
 		if err != nil {
 			return nil, f.problem(err)
