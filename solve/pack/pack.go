@@ -84,7 +84,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	if opt.MaxWork == 0 {
-		opt.MaxWork = 4_000_000
+		opt.MaxWork = 40_000_000
 	}
 	g := newGrid(p)
 	s := &search{grid: g, ctx: ctx, budget: opt.MaxWork}
@@ -120,14 +120,14 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 // the exhaustive search whether one more can lie; if not, the count is the bound.
 func (s *search) deeper(r *Result, take func([]rect)) {
 	for r.Count < r.Bound {
-		boxes := s.pieces(r.Count+1, s.budget)
+		boxes := s.pieces(r.Count+1, s.budget*3/4)
 		if boxes == nil {
 			break
 		}
 		take(boxes)
 	}
 	for r.Count < r.Bound {
-		boxes, done := s.exhaust(r.Count+1, s.budget/20)
+		boxes, done := s.exhaust(r.Count+1, s.budget/4)
 		switch {
 		case boxes != nil:
 			take(boxes)
