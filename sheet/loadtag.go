@@ -108,10 +108,7 @@ func (t *tags) tag(u unit) error {
 	if err != nil {
 		return fmt.Errorf("release %s, unit %d: %w", u.load.Release, u.number, err)
 	}
-	symbol, err := barcodeDrawing(n, barHeight)
-	if err != nil {
-		return fmt.Errorf("release %s, unit %d: %w", u.load.Release, u.number, err)
-	}
+	symbol := BarcodeDrawing(n.Symbols, BarcodeModule, barHeight, n.Text)
 	left, top := t.corner()
 	x, y, width := left+tagMargin, top+tagMargin, tagSize.width-2*tagMargin
 	d := t.demands[u.load.Release.String()]

@@ -7,6 +7,7 @@ import (
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plant"
+	"github.com/flutewright/flutewright/plant/tag"
 )
 
 // StackLabels prints a label for every stack of a run, two on a page to be cut
@@ -58,10 +59,11 @@ func (s *source) stackLabel(f *folio, top, h float64, st Stack) error {
 	if err != nil {
 		return err
 	}
-	symbol, err := barcodeDrawing(unitNumber{text: string(st.ID), data: string(st.ID), module: module}, 14*quantity.Millimetre)
+	symbols, err := tag.Encode(string(st.ID), false)
 	if err != nil {
-		return err
+		return fmt.Errorf("stack %s: %w", st.ID, err)
 	}
+	symbol := BarcodeDrawing(symbols, BarcodeModule, 14*quantity.Millimetre, string(st.ID))
 	d := s.demands[st.Order]
 	x, width := margin, f.inner()
 	y := top + margin
@@ -85,7 +87,7 @@ func (s *source) stackLabel(f *folio, top, h float64, st Stack) error {
 	f.line(x, y, x+width, y, 0.3)
 	f.fit(x, y+6.5, width, style{points: 15}, fmt.Sprintf("%s  ·  %s  ·  %s", s.customerName(d.Customer), s.itemName(st.Order), r.Grade))
 	f.fit(x, y+13, width, style{points: 15}, fmt.Sprintf("sheet %s × %s  ·  height about %s", f.Length(d.Sheet.Chop), f.size(d.Sheet.Slit), f.size(st.Height.RoundTo(f.Step()))))
-	f.place(symbol, x-float64(quietZone)*module.Millimetres(), top+h-margin-4-symbol.Height.Millimetres())
+	f.place(symbol, x-quietZone*BarcodeModule.Millimetres(), top+h-margin-4-symbol.Height.Millimetres())
 	f.fit(x, top+h-margin, width, style{points: tiny, tone: &quiet}, cautionStack)
 	return nil
 }
