@@ -86,3 +86,8 @@ func (f Figures) Minutes(m quantity.Minutes) string {
 
 // Fine is a small amount of money, to a hundredth of a cent: a price per area.
 func (f Figures) Fine(m quantity.Money) string { return f.Number(float64(m), 4) }
+
+// Short is weekday, day and time for tables that span a few days: "Tue 4, 14:00".
+func (f Figures) Short(t time.Time) string {
+	return f.write(t, func(t time.Time) string { return t.Format("Mon 2, 15:04") })
+}

@@ -6,6 +6,9 @@ import (
 	"html/template"
 	"io/fs"
 	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/web/look"
@@ -39,6 +42,7 @@ var funcs = template.FuncMap{
 	"loadpath":    LoadPath,
 	"itempath":    ItemPath,
 	"planpath":    PlanPath,
+	"sentence":    Sentence,
 	"ofplan":      OfPlan,
 	"mm":          func(l quantity.Length) string { return strconv.FormatFloat(l.Millimetres(), 'f', -1, 64) },
 	"count":       Plural,
@@ -60,6 +64,19 @@ func grouped(n int) string {
 	s := fmt.Sprint(n)
 	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
 		s = s[:i] + "," + s[i:]
+	}
+	return s
+}
+
+// Sentence begins words with a capital, unless they begin with a code, and ends them with a full stop.
+func Sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	first, size := utf8.DecodeRuneInString(s)
+	s = string(unicode.ToUpper(first)) + s[size:]
+	if !strings.ContainsAny(s[len(s)-1:], ".!?") {
+		s += "."
 	}
 	return s
 }

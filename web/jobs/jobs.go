@@ -8,6 +8,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plant/convert"
 	"github.com/flutewright/flutewright/web/frame"
@@ -30,6 +31,7 @@ type listPage struct {
 	Late     int
 	Jobs     int
 	Only     ident.Machine // one machine's list alone
+	Pages    frame.Pager   // of that list
 }
 
 type machine struct {
@@ -38,6 +40,8 @@ type machine struct {
 	Late   int
 	Until  time.Time
 	Manned bool
+	Count  int // of all its jobs
+	More   int // not shown here
 	Work   quantity.Minutes
 }
 
@@ -50,6 +54,12 @@ type job struct {
 	Float  quantity.Minutes // from the job's start to its latest start
 	Now    bool             // stands on the machine by the plan
 }
+
+// Where all machines stand on one page each shows its first jobs; its own page has all.
+const (
+	firstJobs = 20
+	jobsAPage = 80
+)
 
 // List answers: what runs next on each machine, and is everything for it there?
 func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
@@ -67,35 +77,37 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 		return p.Render(w, http.StatusOK, pages["list.html"], pg)
 	}
 	pg.ID, pg.Planned, pg.Refused = st.Head.ID, true, st.Plan.Clock.Refused
-	by := map[ident.Machine][]job{}
-	for _, j := range st.Plan.Clock.Jobs {
-		v := job{Job: j, Finish: st.Ends[j.Release], Now: !j.Start.After(pg.Now) && j.End.After(pg.Now)}
-		if !j.LatestStart.IsZero() {
-			v.Float = quantity.InMinutes(j.LatestStart.Sub(j.Start))
-		}
-		if d := st.Demands[j.Release]; d != nil {
-			v.Item = d.Item
-			if i, ok := snap.Item(d.Item); ok {
-				v.Words = i.Description
-			}
-			if c, ok := snap.Customer(d.Customer); ok {
-				v.House = c.Name
-			}
-		}
-		by[j.Machine] = append(by[j.Machine], v)
+	by := map[ident.Machine][]*jobs.Job{}
+	for i := range st.Plan.Clock.Jobs {
+		j := &st.Plan.Clock.Jobs[i]
+		by[j.Machine] = append(by[j.Machine], j)
 	}
 	for _, m := range snap.Plant.Machines {
-		if pg.Only == "" || pg.Only == m.Code {
-			pg.add(m, by[m.Code])
+		if pg.Only != "" && pg.Only != m.Code {
+			continue
 		}
+		v := summary(m, by[m.Code], st)
+		pg.Late += v.Late
+		pg.Jobs += v.Count
+		shown := by[m.Code]
+		if pg.Only != "" {
+			shown, pg.Pages = frame.Cut(r, shown, jobsAPage)
+		} else {
+			shown = shown[:min(firstJobs, len(shown))]
+			v.More = v.Count - len(shown)
+		}
+		for _, j := range shown {
+			v.Jobs = append(v.Jobs, jobOf(snap, st, j, pg.Now))
+		}
+		pg.Machines = append(pg.Machines, v)
 	}
 	return p.Render(w, http.StatusOK, pages["list.html"], pg)
 }
 
-func (pg *listPage) add(m convert.Machine, list []job) {
-	v := machine{Machine: m, Jobs: list, Manned: len(m.Shifts) > 0}
+func summary(m convert.Machine, list []*jobs.Job, st *frame.Standing) machine {
+	v := machine{Machine: m, Manned: len(m.Shifts) > 0, Count: len(list)}
 	for _, j := range list {
-		if j.Finish != nil && j.Finish.Late > 0 {
+		if f := st.Ends[j.Release]; f != nil && f.Late > 0 {
 			v.Late++
 		}
 		v.Work += j.SetUp + j.Run
@@ -103,7 +115,22 @@ func (pg *listPage) add(m convert.Machine, list []job) {
 			v.Until = j.End
 		}
 	}
-	pg.Late += v.Late
-	pg.Jobs += len(list)
-	pg.Machines = append(pg.Machines, v)
+	return v
+}
+
+func jobOf(snap *desk.Snapshot, st *frame.Standing, j *jobs.Job, now time.Time) job {
+	v := job{Job: *j, Finish: st.Ends[j.Release], Now: !j.Start.After(now) && j.End.After(now)}
+	if !j.LatestStart.IsZero() {
+		v.Float = quantity.InMinutes(j.LatestStart.Sub(j.Start))
+	}
+	if d := st.Demands[j.Release]; d != nil {
+		v.Item = d.Item
+		if i, ok := snap.Item(d.Item); ok {
+			v.Words = i.Description
+		}
+		if c, ok := snap.Customer(d.Customer); ok {
+			v.House = c.Name
+		}
+	}
+	return v
 }

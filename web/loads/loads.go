@@ -30,7 +30,7 @@ type listPage struct {
 	frame.Base
 	ID      ident.Plan
 	Planned bool
-	Rows    []row
+	Rows    []*row
 	Pages   frame.Pager
 	Units   int
 	Refused int
@@ -38,13 +38,13 @@ type listPage struct {
 }
 
 type row struct {
-	loads.Load
+	*loads.Load
 	House  string
 	Item   ident.Item
 	Finish *jobs.Finish
 }
 
-func (r row) rank() int {
+func (r *row) rank() int {
 	switch {
 	case r.Refusal != "":
 		return 0
@@ -71,9 +71,10 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 		return p.Render(w, http.StatusOK, pages["list.html"], pg)
 	}
 	pg.ID, pg.Planned = st.Head.ID, true
-	var rows []row
-	for _, l := range st.Plan.Loads {
-		v := row{Load: l, Finish: st.Ends[l.Release]}
+	var rows []*row
+	for i := range st.Plan.Loads {
+		l := &st.Plan.Loads[i]
+		v := &row{Load: l, Finish: st.Ends[l.Release]}
 		if d := st.Demands[l.Release]; d != nil {
 			v.Item = d.Item
 			if c, ok := snap.Customer(d.Customer); ok {
@@ -88,7 +89,7 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 		}
 		rows = append(rows, v)
 	}
-	slices.SortStableFunc(rows, func(a, b row) int {
+	slices.SortStableFunc(rows, func(a, b *row) int {
 		if c := cmp.Compare(a.rank(), b.rank()); c != 0 || a.Finish == nil || b.Finish == nil {
 			return c
 		}

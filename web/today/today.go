@@ -26,6 +26,7 @@ type page struct {
 	Forced  bool // the plan is in force on the corrugator
 	Notices []notice
 	Rest    []notice // beyond the first
+	Beyond  int      // beyond those
 	Open    int      // lines in the book
 	Held    int
 	Newer   *desk.PlanHead // a usable plan newer than the one shown
@@ -38,8 +39,11 @@ type notice struct {
 	To  frame.Link
 }
 
-// first is how many sentences stand before the rest is folded away.
-const first = 7
+// first is how many sentences stand before the rest is folded away; most is how many are folded.
+const (
+	first = 7
+	most  = 60
+)
 
 // soon is how near the latest hour to act must be to carry the signal tone.
 const soon = 8 * time.Hour
@@ -79,10 +83,13 @@ func (p Pages) Today(w http.ResponseWriter, r *http.Request) error {
 func (pg *page) take(ns []plan.Notice) {
 	for _, n := range ns {
 		v := notice{Notice: n, To: about(n), Now: n.Kind == "late" || n.Kind == "unplanned" || !n.ActBy.IsZero() && n.ActBy.Before(pg.Now.Add(soon))}
-		if len(pg.Notices) < first {
+		switch {
+		case len(pg.Notices) < first:
 			pg.Notices = append(pg.Notices, v)
-		} else {
+		case len(pg.Rest) < most:
 			pg.Rest = append(pg.Rest, v)
+		default:
+			pg.Beyond++
 		}
 	}
 }
@@ -90,6 +97,10 @@ func (pg *page) take(ns []plan.Notice) {
 // about is the page where the notice is settled.
 func about(n plan.Notice) frame.Link {
 	switch n.Kind {
+	case "hold":
+		if n.Release.Order == "" {
+			return frame.Link{Words: "Rolls on hold", To: "/rolls/house?held=1"}
+		}
 	case "paper":
 		return frame.Link{Words: "Rolls", To: "/rolls"}
 	case "load":
