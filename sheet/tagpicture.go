@@ -1,6 +1,9 @@
 package sheet
 
 import (
+	"io"
+	"time"
+
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/draw"
 	"github.com/flutewright/flutewright/plant/tag"
@@ -36,4 +39,14 @@ func BarcodeDrawing(symbols []int, x, height quantity.Length, text string) draw.
 		d.Texts = []draw.Text{{At: draw.Point{X: d.Width / 2, Y: height + 6*quantity.Millimetre}, Size: barcodeWords, Anchor: "middle", Words: text, Role: draw.Label}}
 	}
 	return d
+}
+
+// NumberTag prints a number alone on a blank tag of 4 × 6 in, its barcode at natural size.
+func NumberTag(w io.Writer, n tag.Number) error {
+	f := newFolio(words{}, "Tag "+n.Text, tagSize, time.Unix(0, 0))
+	f.AddPage()
+	f.colour(ink)
+	symbol := BarcodeDrawing(n.Symbols, BarcodeModule, barHeight, n.Text)
+	f.place(symbol, (tagSize.width-symbol.Width.Millimetres())/2, tagSize.height-7.5-symbol.Height.Millimetres())
+	return f.finish(w)
 }
