@@ -2,46 +2,31 @@ package desk
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"slices"
 	"strconv"
-	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
-	"github.com/flutewright/flutewright/base/ident"
-	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/roll"
 )
 
-// mostBoxes is the greatest quantity of one line: a typing error above it.
-const mostBoxes = 50_000_000
+// The checks here add to a value's own rules that what it names is in the book.
 
 func checkLine(l order.Line, s *Snapshot) fault.Violations {
-	var vs fault.Violations
-	vs.Require(l.Key.Order != "" && l.Key.Line != "" && l.Key.Release != "", "order", l.Key.String(), "order, line and release must be given")
-	if _, err := ident.ParseRelease(l.Key.String()); err != nil && l.Key.Order != "" {
-		vs.Add("order", l.Key.Order, "must not contain /", "")
-	}
+	vs := own(l.Validate())
 	if _, ok := s.Customer(l.Customer); !ok {
 		vs.Add("customer", string(l.Customer), "is not in the book", "enter the customer first")
 	}
 	if _, ok := s.Item(l.Item); !ok {
 		vs.Add("item", string(l.Item), "is not in the book", "enter the item first")
 	}
-	vs.Require(l.Quantity >= 1 && l.Quantity <= mostBoxes, "quantity", strconv.Itoa(l.Quantity), fmt.Sprintf("must be 1 to %d", mostBoxes))
-	percent(&vs, "under_pct", l.UnderPct)
-	percent(&vs, "over_pct", l.OverPct)
-	year := l.Due.Year()
-	vs.Require(year >= 2000 && year < 2100, "due", l.Due.Format(time.RFC3339), "must lie in the years 2000 to 2099")
-	vs.Require(l.DueAt == order.AtGate || l.DueAt == order.AtDock, "due_at", string(l.DueAt), "must be gate or dock")
-	vs.Require(l.PricePer1000 >= 0, "price_per_1000", fmt.Sprint(float64(l.PricePer1000)), "must not be negative")
-	vs.Require(l.State == order.Open || l.State == order.OnHold || l.State == order.Closed, "state", string(l.State), "must be open, on hold or closed")
 	return vs
 }
 
 func checkItem(i order.Item, s *Snapshot) fault.Violations {
-	var vs fault.Violations
-	vs.Require(i.Code != "", "item", "", "must be given")
+	vs := own(i.Validate())
 	if _, ok := s.Customer(i.Customer); i.Customer != "" && !ok {
 		vs.Add("customer", string(i.Customer), "is not in the book", "enter the customer first")
 	}
@@ -56,29 +41,24 @@ func checkItem(i order.Item, s *Snapshot) fault.Violations {
 			vs.Add("route", string(m), "is not a machine of the plant", "")
 		}
 	}
-	vs.Require(i.PiecesPerSheet >= 1 && i.PiecesPerSheet <= 1000, "pieces_per_sheet", strconv.Itoa(i.PiecesPerSheet), "must be 1 to 1000")
-	vs.Require(i.Colours >= 0 && i.Colours <= 12, "colours", strconv.Itoa(i.Colours), "must be 0 to 12")
-	if i.Sheet != nil {
-		vs.Require(i.Sheet.Chop > 0 && i.Sheet.Slit > 0, "sheet", i.Sheet.Chop.String()+" × "+i.Sheet.Slit.String(), "both sides must be above 0")
-	} else {
-		vs.Require(i.Inside.Length > 0 && i.Inside.Width > 0 && i.Inside.Height >= 0, "inside",
-			fmt.Sprintf("%v × %v × %v", i.Inside.Length, i.Inside.Width, i.Inside.Height), "sizes must be above 0, or a sheet stated")
-	}
-	vs.Require(i.BoxesPerBundle >= 0 && i.BundlesPerLayer >= 0 && i.LayersPerUnit >= 0, "boxes_per_bundle", "", "counts must not be negative")
 	return vs
 }
 
 func checkCustomer(c order.Customer, s *Snapshot) fault.Violations {
-	var vs fault.Violations
-	vs.Require(c.Code != "", "customer", "", "must be given")
-	vs.Require(c.Road >= 0 && c.Road.Metres() <= 20_000_000, "road_m", c.Road.String(), "must be 0 to 20,000 km")
-	percent(&vs, "under_pct", c.UnderPct)
-	percent(&vs, "over_pct", c.OverPct)
+	vs := own(c.Validate())
 	if _, ok := s.Pallet(c.Pallet); c.Pallet != "" && !ok {
 		vs.Add("pallet", string(c.Pallet), "is not a pallet of the plant", "")
 	}
-	vs.Require(c.UnitMaxHeight >= 0 && c.Overhang >= 0, "unit_max_height_mm", c.UnitMaxHeight.String(), "height and overhang must not be negative")
 	return vs
+}
+
+// own returns the violations of a value by itself.
+func own(err error) fault.Violations {
+	var vs fault.Violations
+	if err != nil && !errors.As(err, &vs) {
+		vs.Add("value", "", err.Error(), "")
+	}
+	return slices.Clone(vs)
 }
 
 func checkRoll(r roll.Roll, s *Snapshot) fault.Violations {
@@ -105,30 +85,6 @@ func checkInbound(i roll.Inbound, s *Snapshot) fault.Violations {
 	vs.Require(i.LengthEach > 0 && i.LengthEach.Metres() <= 100_000, "length_each_m", i.LengthEach.String(), "must be above 0 and at most 100,000 m")
 	vs.Require(!i.ETA.IsZero(), "eta", "", "must be given")
 	return vs
-}
-
-func percent(vs *fault.Violations, field string, v float64) {
-	vs.Require(v >= 0 && v <= 100, field, strconv.FormatFloat(v, 'f', -1, 64), "must be 0 to 100")
-}
-
-// checkBook checks a whole book; each violation names the entry it is in.
-func checkBook(vs *fault.Violations, b plant.Book, s *Snapshot) {
-	vs.Under("plant", checkPlant(b.Plant).Err())
-	for _, v := range b.Customers {
-		vs.Under("customer "+string(v.Code), checkCustomer(v, s).Err())
-	}
-	for _, v := range b.Items {
-		vs.Under("item "+string(v.Code), checkItem(v, s).Err())
-	}
-	for _, v := range b.Lines {
-		vs.Under("line "+v.Key.String(), checkLine(v, s).Err())
-	}
-	for _, v := range b.Rolls {
-		vs.Under("roll "+string(v.ID), checkRoll(v, s).Err())
-	}
-	for _, v := range b.Inbound {
-		vs.Under("inbound "+v.ID, checkInbound(v, s).Err())
-	}
 }
 
 // checkRemove refuses what others still name.

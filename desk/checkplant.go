@@ -57,3 +57,26 @@ func checkGrades(vs *fault.Violations, p plant.Plant, at plantIndex) {
 		}
 	}
 }
+
+// checkBook checks a whole book; each violation names the entry it is in.
+func checkBook(b plant.Book) fault.Violations {
+	var vs fault.Violations
+	s := snapshotOf(b)
+	vs.Under("plant", checkPlant(b.Plant).Err())
+	for _, v := range b.Customers {
+		vs.Under("customer "+string(v.Code), checkCustomer(v, s).Err())
+	}
+	for _, v := range b.Items {
+		vs.Under("item "+string(v.Code), checkItem(v, s).Err())
+	}
+	for _, v := range b.Lines {
+		vs.Under("line "+v.Key.String(), checkLine(v, s).Err())
+	}
+	for _, v := range b.Rolls {
+		vs.Under("roll "+string(v.ID), checkRoll(v, s).Err())
+	}
+	for _, v := range b.Inbound {
+		vs.Under("inbound "+v.ID, checkInbound(v, s).Err())
+	}
+	return vs
+}

@@ -17,10 +17,11 @@ type Kinds struct {
 
 // Taken is what ConfirmOrders has done.
 type Taken struct {
-	New     int `json:"new"`
-	Changed int `json:"changed"`
-	Closed  int `json:"closed"` // lines gone from the file
-	Items   int `json:"items"`  // items entered or revised by the rows
+	New       int `json:"new"`
+	Changed   int `json:"changed"`
+	Closed    int `json:"closed"`    // lines gone from the file
+	Items     int `json:"items"`     // items entered or revised by the rows
+	Customers int `json:"customers"` // customers entered by the file
 }
 
 // ConfirmOrders takes a staged file, by kind, in one transaction; Gone closes
@@ -41,7 +42,7 @@ func (d *Desk) ConfirmOrders(ctx context.Context, id int64, take Kinds, who stri
 	if err != nil {
 		return Taken{}, err
 	}
-	t := taking{staged: st, snapshot: s, items: map[ident.Item]order.Item{},
+	t := taking{staged: st, snapshot: s, items: map[ident.Item]order.Item{}, customers: map[ident.Customer]bool{},
 		change: Change{Who: who, Why: fmt.Sprintf("import %d: %s", id, st.Name), Confirms: id}}
 	t.puts.change = &t.change
 	t.take(take)
@@ -64,6 +65,7 @@ type taking struct {
 	change     Change
 	puts       putter
 	items      map[ident.Item]order.Item // as the change leaves them
+	customers  map[ident.Customer]bool   // that the change enters
 	taken      Taken
 	violations fault.Violations
 }
@@ -82,12 +84,7 @@ func (t *taking) take(k Kinds) {
 		}
 	}
 	for code, i := range t.items {
-		version := t.staged.Items[string(code)]
-		i.Revision = 1
-		if before, known := t.snapshot.Item(code); known {
-			i.Revision = before.Revision + 1
-		}
-		t.puts.add(KindItem, string(code), i, version)
+		t.puts.add(KindItem, string(code), i, t.staged.Items[string(code)])
 		t.taken.Items++
 	}
 	if k.Gone {
@@ -100,35 +97,51 @@ func (t *taking) take(k Kinds) {
 }
 
 func (t *taking) row(row order.FileRow) {
+	l := row.Line
+	t.customer(l.Customer)
 	if row.Item != nil {
+		t.customer(row.Item.Customer)
 		t.item(row)
 	}
-	l := row.Line
-	for _, v := range checkLine(l, t.snapshot) {
-		if _, coming := t.items[l.Item]; v.Field == "item" && coming {
-			continue
-		}
-		v.Row = row.Row
-		t.violations = append(t.violations, v)
-	}
+	t.violate(row.Row, checkLine(l, t.snapshot))
 	t.puts.add(KindLine, l.Key.String(), l, t.staged.Versions[l.Key.String()])
 }
 
 func (t *taking) item(row order.FileRow) {
 	i := *row.Item
 	before, known := t.snapshot.Item(i.Code)
-	if earlier, again := t.items[i.Code]; again {
-		before, known = earlier, true
+	if i.Revision = before.Revision; known && len(fieldsChanged(before, i)) == 0 {
+		return
 	}
-	if known {
-		i = itemStated(before, i)
-		if len(fieldsChanged(before, i)) == 0 {
-			return
+	i.Revision++
+	t.violate(row.Row, checkItem(i, t.snapshot))
+	t.items[i.Code] = i
+}
+
+// customer enters a customer that the file brings, once.
+func (t *taking) customer(code ident.Customer) {
+	if _, known := t.snapshot.Customer(code); known || t.customers[code] {
+		return
+	}
+	for _, c := range t.staged.File.Customers {
+		if c.Code == code {
+			t.customers[code] = true
+			t.violate(0, checkCustomer(c, t.snapshot))
+			t.puts.add(KindCustomer, string(code), c, 0)
+			t.taken.Customers++
 		}
 	}
-	for _, v := range checkItem(i, t.snapshot) {
-		v.Row = row.Row
+}
+
+// violate keeps violations, except that something is not in the book which
+// this change brings.
+func (t *taking) violate(row int, vs fault.Violations) {
+	for _, v := range vs {
+		_, item := t.items[ident.Item(v.Value)]
+		if v.Field == "item" && item || v.Field == "customer" && t.customers[ident.Customer(v.Value)] {
+			continue
+		}
+		v.Row = row
 		t.violations = append(t.violations, v)
 	}
-	t.items[i.Code] = i
 }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -33,7 +34,7 @@ func (d *Desk) compareFile(ctx context.Context, s *Snapshot, st *Staged) error {
 			st.Diff.New = append(st.Diff.New, row)
 			continue
 		}
-		row.Line = stated(before, row.Line)
+		row.Line = stated(before, row.Line, st.File.Columns)
 		st.File.Rows[i] = row
 		fields = append(lineChanges(before, row.Line, s), fields...)
 		if len(fields) == 0 && !items {
@@ -71,9 +72,19 @@ func (d *Desk) lineNow(ctx context.Context, s *Snapshot, r ident.Release) (order
 }
 
 // stated returns what the book is to hold where the file states now: the
-// file's values, the book's where the file is silent, and the state that
-// people set, except that a closed line is opened again.
-func stated(before, now order.Line) order.Line {
+// file's values, the book's where the file has no such column or an empty
+// cell, and the state that people set, except that a closed line is opened again.
+func stated(before, now order.Line, columns []string) order.Line {
+	silent := func(column string) bool { return len(columns) > 0 && !slices.Contains(columns, column) }
+	if silent("under_pct") {
+		now.UnderPct = before.UnderPct
+	}
+	if silent("over_pct") {
+		now.OverPct = before.OverPct
+	}
+	if silent("due_at") {
+		now.DueAt = before.DueAt
+	}
 	now.ShipTo = cmp.Or(now.ShipTo, before.ShipTo)
 	now.PricePer1000 = cmp.Or(now.PricePer1000, before.PricePer1000)
 	now.Priority = cmp.Or(now.Priority, before.Priority)

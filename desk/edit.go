@@ -83,9 +83,16 @@ func (d *Desk) SaveInbound(ctx context.Context, i roll.Inbound, version int, who
 	return d.save(ctx, KindInbound, i.ID, i, version, who, why)
 }
 
-// SavePlant saves the plant's fixed data; see SaveLine.
+// SavePlant saves the plant's fixed data; see SaveLine. It is refused where
+// the book names something that the plant would no longer have.
 func (d *Desk) SavePlant(ctx context.Context, p plant.Plant, version int, who, why string) error {
-	if err := checkPlant(p).Err(); err != nil {
+	s, err := d.Snapshot(ctx)
+	if err != nil {
+		return err
+	}
+	b := s.Book
+	b.Plant, b.Done = p, nil
+	if err := checkBook(b).Err(); err != nil {
 		return err
 	}
 	return d.save(ctx, KindPlant, PlantKey, p, version, who, why)

@@ -10,7 +10,8 @@ import (
 )
 
 // itemChanges says in words what the row's own item columns change in the
-// book's item, and notes the item's version in seen.
+// book's item, and notes the item's version in seen. The reader has laid the
+// row's columns over the book's item: what the row leaves empty stays.
 func itemChanges(s *Snapshot, row order.FileRow, seen map[string]int) (fields []string, changed bool) {
 	if row.Item == nil {
 		return nil, false
@@ -21,37 +22,13 @@ func itemChanges(s *Snapshot, row order.FileRow, seen map[string]int) (fields []
 	if !known {
 		return []string{"item " + code + " is new"}, true
 	}
-	after := itemStated(before, *row.Item)
+	after := *row.Item
+	after.Revision = before.Revision
 	apart := fieldsChanged(before, after)
 	for i, f := range apart {
 		apart[i] = "item " + code + ": " + f
 	}
 	return apart, len(apart) > 0
-}
-
-// itemStated returns the book's item with what the file states laid over it. A
-// file's empty column states nothing: an approved sheet, a tool or a pattern
-// that it does not name stays.
-func itemStated(before, file order.Item) order.Item {
-	var base, over map[string]json.RawMessage
-	mustRemarshal(before, &base)
-	mustRemarshal(file, &over)
-	for name, v := range over {
-		if name != "revision" && !emptyJSON(v) {
-			base[name] = v
-		}
-	}
-	var out order.Item
-	mustRemarshal(base, &out)
-	return out
-}
-
-func emptyJSON(v json.RawMessage) bool {
-	switch string(v) {
-	case "null", `""`, "0", "false", "[]", "{}", `{"length_mm":0,"width_mm":0,"height_mm":0}`:
-		return true
-	}
-	return false
 }
 
 // mustRemarshal carries v into to by way of JSON; both are our own types, so

@@ -24,6 +24,7 @@ type Recorded struct {
 
 // FactQuery selects facts; zero fields select all.
 type FactQuery struct {
+	ID      ident.Fact
 	Release ident.Release
 	Plan    ident.Plan
 	Run     int
@@ -63,14 +64,17 @@ func (d *Desk) Record(ctx context.Context, f trace.Fact) (Recorded, error) {
 	}
 	r := Recorded{New: fresh > 0}
 	if r.New {
-		r.Warnings = append(trace.OddOnes(before, f), d.tooMany(ctx, s, before, f)...)
+		r.Warnings = append(trace.OddOnes(before, f), tooMany(s, before, f)...)
 	}
 	return r, nil
 }
 
 // factsAround returns the ledger's facts that f must be read with.
 func (d *Desk) factsAround(ctx context.Context, f trace.Fact) ([]trace.Fact, error) {
-	if f.Release == (ident.Release{}) {
+	switch {
+	case f.Kind == trace.Correction:
+		return d.Store.Facts(ctx, FactQuery{ID: f.Corrects, Limit: 1})
+	case f.Release == (ident.Release{}):
 		return nil, nil
 	}
 	return d.Store.Facts(ctx, FactQuery{Release: f.Release, Limit: 100_000})
@@ -130,9 +134,9 @@ func (d *Desk) checkRun(ctx context.Context, vs *fault.Violations, f trace.Fact)
 }
 
 // tooMany warns where more is counted than there can be.
-func (d *Desk) tooMany(ctx context.Context, s *Snapshot, before []trace.Fact, f trace.Fact) []string {
+func tooMany(s *Snapshot, before []trace.Fact, f trace.Fact) []string {
 	l, ok := s.Line(f.Release)
-	if !ok {
+	if !ok || f.Kind == trace.Correction {
 		return nil
 	}
 	way := func(ident.Release) trace.Way { return s.way(f.Release) }

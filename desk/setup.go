@@ -3,7 +3,6 @@ package desk
 import (
 	"context"
 
-	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/plant"
 )
 
@@ -20,10 +19,7 @@ func (d *Desk) Empty(ctx context.Context) (bool, error) {
 // empty book: fault.Conflict otherwise. The book's Done is not taken: progress
 // comes from facts.
 func (d *Desk) SetUp(ctx context.Context, b plant.Book, who string) error {
-	s := snapshotOf(b)
-	var vs fault.Violations
-	checkBook(&vs, b, s)
-	if err := vs.Err(); err != nil {
+	if err := checkBook(b).Err(); err != nil {
 		return err
 	}
 	c := Change{Who: who, Why: "first set-up"}

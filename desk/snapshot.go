@@ -3,16 +3,13 @@ package desk
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plant"
-	"github.com/flutewright/flutewright/plant/board"
-	"github.com/flutewright/flutewright/plant/convert"
-	"github.com/flutewright/flutewright/plant/load"
 	"github.com/flutewright/flutewright/plant/order"
-	"github.com/flutewright/flutewright/plant/roll"
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
@@ -22,82 +19,17 @@ const closedStay = 14 * 24 * time.Hour
 
 // Snapshot is the book at one revision, with Done folded from the ledger. It
 // is shared and must not be changed.
+//
+// What facts hold is on hold in Lines and Rolls, on which plans are made; Line
+// and Roll return what people stated, which is what an edit starts from.
 type Snapshot struct {
 	plant.Book
 	Revision int64
-	Stated   bool // a plant has been stated
+	Stated   bool        // a plant has been stated
+	Holds    trace.Holds // by facts
 	books    books
 	plant    plantIndex
 	zone     *time.Location
-}
-
-// Item, Customer, Line, Roll and Inbound look up the book.
-func (s *Snapshot) Item(code ident.Item) (order.Item, bool) { return s.books.items.get(string(code)) }
-
-// Customer returns a customer by code.
-func (s *Snapshot) Customer(code ident.Customer) (order.Customer, bool) {
-	return s.books.customers.get(string(code))
-}
-
-// Line returns a line by its key; lines closed long ago are found by Desk.Line only.
-func (s *Snapshot) Line(r ident.Release) (order.Line, bool) { return s.books.lines.get(r.String()) }
-
-// Roll returns a roll in the house.
-func (s *Snapshot) Roll(id ident.Roll) (roll.Roll, bool) { return s.books.rolls.get(string(id)) }
-
-// Inbound returns an expected delivery.
-func (s *Snapshot) InboundOf(id string) (roll.Inbound, bool) { return s.books.inbound.get(id) }
-
-// Grade returns a board grade of the plant.
-func (s *Snapshot) Grade(code ident.Grade) (board.Grade, bool) {
-	g, ok := s.plant.grades[code]
-	return g, ok
-}
-
-// Paper returns a paper of the plant.
-func (s *Snapshot) Paper(code ident.Paper) (board.Paper, bool) {
-	p, ok := s.plant.papers[code]
-	return p, ok
-}
-
-// Flute returns a flute of the plant.
-func (s *Snapshot) Flute(code ident.Flute) (board.Flute, bool) {
-	f, ok := s.plant.flutes[code]
-	return f, ok
-}
-
-// Machine returns a converting machine of the plant.
-func (s *Snapshot) Machine(code ident.Machine) (convert.Machine, bool) {
-	m, ok := s.plant.machines[code]
-	return m, ok
-}
-
-// Pallet returns a pallet of the plant.
-func (s *Snapshot) Pallet(code ident.Pallet) (load.Pallet, bool) {
-	p, ok := s.plant.pallets[code]
-	return p, ok
-}
-
-// Zone returns the plant's time zone, UTC where none is stated.
-func (s *Snapshot) Zone() *time.Location { return s.zone }
-
-// Version returns the version of an entry for an optimistic edit, 0 if there is none.
-func (s *Snapshot) Version(kind Kind, key string) int {
-	switch kind {
-	case KindPlant:
-		return s.books.plants.versions[key]
-	case KindCustomer:
-		return s.books.customers.versions[key]
-	case KindItem:
-		return s.books.items.versions[key]
-	case KindLine:
-		return s.books.lines.versions[key]
-	case KindRoll:
-		return s.books.rolls.versions[key]
-	case KindInbound:
-		return s.books.inbound.versions[key]
-	}
-	return 0
 }
 
 // shelves keeps the newest snapshot.
@@ -151,6 +83,8 @@ func (d *Desk) advance(ctx context.Context, last *Snapshot) (*Snapshot, error) {
 		next.plant = indexPlant(next.Plant)
 	}
 	next.zone = zoneOf(next.Plant.Calendar.Zone)
+	next.Holds = trace.HoldsOf(facts)
+	next.holdBack()
 	next.Done = foldDone(last.Done, touched, facts, next)
 	return next, nil
 }
@@ -170,6 +104,26 @@ func foldDone(before map[ident.Release]trace.Quantities, touched map[ident.Relea
 		}
 	}
 	return done
+}
+
+// holdBack puts on hold what facts hold.
+func (s *Snapshot) holdBack() {
+	if len(s.Holds.Releases) > 0 {
+		s.Lines = slices.Clone(s.Lines)
+		for i, l := range s.Lines {
+			if _, held := s.Holds.Releases[l.Key]; held && l.State == order.Open {
+				s.Lines[i].State = order.OnHold
+			}
+		}
+	}
+	if len(s.Holds.Rolls) > 0 {
+		s.Rolls = slices.Clone(s.Rolls)
+		for i, r := range s.Rolls {
+			if h, held := s.Holds.Rolls[r.ID]; held && !r.Hold {
+				s.Rolls[i].Hold, s.Rolls[i].HoldReason = true, h.Reason
+			}
+		}
+	}
 }
 
 // way tells the fold which machines of a line's agreed route come before the last.

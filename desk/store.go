@@ -57,7 +57,7 @@ type Change struct {
 type Visitor struct {
 	Entry   func(Entry) error
 	Touched func(ident.Release)    // a line whose facts all follow
-	Fact    func(trace.Fact) error // in no special order
+	Fact    func(trace.Fact) error // in no special order; those of holds come with every load
 }
 
 // Store keeps book, plans and ledger. Methods are safe for use by many goroutines.

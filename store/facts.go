@@ -21,8 +21,11 @@ func (s *Store) Facts(ctx context.Context, q desk.FactQuery) ([]trace.Fact, erro
 	with := ""
 	var where []string
 	if q.Release != (ident.Release{}) {
-		with = `WITH RECURSIVE touched (release) AS (SELECT ` + arg(q.Release.String()) + `)` + about
+		with = `WITH RECURSIVE start (id) AS (SELECT id FROM facts WHERE release <> '' AND release = ` + arg(q.Release.String()) + `)` + about
 		where = append(where, `id IN (SELECT id FROM about)`)
+	}
+	if q.ID != "" {
+		where = append(where, `id = `+arg(q.ID))
 	}
 	if q.Plan != 0 {
 		where = append(where, `plan = `+arg(q.Plan))

@@ -61,11 +61,14 @@ func loadEntries(ctx context.Context, tx *sql.Tx, after int64, since time.Time, 
 	return rows.Err()
 }
 
-// about is the facts of the releases in a query called touched, with all that
-// takes them back, however long the chain of corrections.
+// holds are the facts of holds: they are shown with every load, for there are few.
+const holds = `SELECT id FROM facts WHERE kind IN ('held', 'released from hold')`
+
+// about is the facts of a query called start, with all that takes them back,
+// however long the chain of corrections.
 const about = `,
 	about (id) AS (
-		SELECT id FROM facts WHERE release <> '' AND release IN (SELECT release FROM touched)
+		SELECT id FROM start
 		UNION
 		SELECT f.id FROM facts f JOIN about a ON f.corrects = a.id WHERE f.corrects <> '')`
 
@@ -88,7 +91,8 @@ func loadFacts(ctx context.Context, tx *sql.Tx, after int64, v desk.Visitor, tou
 	if err != nil {
 		return err
 	}
-	rows, err := tx.QueryContext(ctx, `WITH RECURSIVE touched (release) AS (SELECT value FROM json_each($1))`+about+
+	rows, err := tx.QueryContext(ctx, `WITH RECURSIVE touched (release) AS (SELECT value FROM json_each($1)), start (id) AS (
+			SELECT id FROM facts WHERE release <> '' AND release IN (SELECT release FROM touched) UNION `+holds+`)`+about+
 		` SELECT f.body FROM about a JOIN facts f ON f.id = a.id`, string(list))
 	if err != nil {
 		return err

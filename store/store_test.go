@@ -164,6 +164,7 @@ func TestFactsByQuery(t *testing.T) {
 		{desk.FactQuery{Release: j1}, "c a c2 c1"},
 		{desk.FactQuery{Plan: 7, Run: 1}, "b a"},
 		{desk.FactQuery{Machine: "D"}, "c"},
+		{desk.FactQuery{ID: "c1"}, "c1"},
 		{desk.FactQuery{Since: noon.Add(2 * time.Minute)}, "b c"},
 	} {
 		got, err := s.Facts(t.Context(), c.q)
@@ -213,6 +214,14 @@ func TestLoadShowsOnlyWhatChanged(t *testing.T) {
 	apply(t, s, change(item("A", 1, "")))
 	if _, some := load(n+1, noon); some != "item A" {
 		t.Errorf("a removal: %s", some)
+	}
+	apply(t, s, facts(trace.Fact{ID: "h1", At: noon, Kind: trace.Held, Roll: "R1", Source: "desk"},
+		trace.Fact{ID: "h2", At: noon, Kind: trace.Correction, Corrects: "h1", Source: "desk"}))
+	if _, some := load(n+2, noon); some != "fact h1, fact h2" {
+		t.Errorf("a hold: %s", some)
+	}
+	if _, some := load(n+3, noon); some != "fact h1, fact h2" {
+		t.Errorf("holds are shown with every load: %s", some)
 	}
 }
 

@@ -78,6 +78,7 @@ CREATE INDEX facts_at ON facts (at);
 CREATE INDEX facts_release ON facts (release) WHERE release <> '';
 CREATE INDEX facts_corrects ON facts (corrects) WHERE corrects <> '';
 CREATE INDEX facts_revision ON facts (revision);
+CREATE INDEX facts_holds ON facts (kind) WHERE kind IN ('held', 'released from hold');
 
 -- +goose StatementBegin
 CREATE TRIGGER history_keeps BEFORE UPDATE ON history
