@@ -124,7 +124,15 @@ func (t *ticket) fourNumbers() []number {
 	if n := t.perBundle(); n > 0 {
 		bundle = t.Count(n)
 	}
-	return []number{{"FEED, sheets", t.Count(t.job.Sheets)}, {"GOOD expected, pieces", t.Count(t.job.Pieces)}, {"TURN the stack over", turn}, {"BUNDLE, pieces", bundle}}
+	return []number{{"FEED, " + t.fed(), t.Count(t.job.Sheets)}, {"GOOD expected, pieces", t.Count(t.job.Pieces)}, {"TURN the stack over", turn}, {"BUNDLE, pieces", bundle}}
+}
+
+// fed is what the machine takes: sheets in the first step, cut pieces in later ones.
+func (t *ticket) fed() string {
+	if t.job.Step > 1 {
+		return "cut pieces"
+	}
+	return "sheets"
 }
 
 func (t *ticket) perBundle() int {
@@ -137,7 +145,7 @@ func (t *ticket) perBundle() int {
 func (t *ticket) times() table {
 	j := t.job
 	return table{columns: []column{
-		{head: "sheets here and cured"}, {head: "start", bold: true}, {head: "end"}, {head: "start at the latest"},
+		{head: t.fed() + " here, cured"}, {head: "start", bold: true}, {head: "end"}, {head: "start at the latest"},
 		{head: "set-up, min", anchor: "end", width: 22}, {head: "run, min", anchor: "end", width: 18}, {head: "waits for", width: 34, anchor: "end"},
 	}, rows: [][]string{{t.clock(j.SheetsAt), t.clock(j.Start), t.clock(j.End), t.clock(j.LatestStart), t.Number(float64(j.SetUp), 0),
 		t.Number(float64(j.Run), 0), cmp.Or(j.WaitsFor, "nothing")}}}

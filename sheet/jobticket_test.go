@@ -65,6 +65,13 @@ func TestJobTicketOfADieCutterNamesTheDieAndDoesNotTurn(t *testing.T) {
 	}
 }
 
+func TestSecondStepFeedsCutPiecesAndPrintsNothing(t *testing.T) {
+	text := words(t, print(t, func(w writer) error { return sheet.JobTicket(w, demo.Book(), handPlan(), rel("J1027"), 2) }))
+	if !strings.Contains(text, "FEED, cut pieces") || strings.Contains(text, "prints from") || strings.Contains(text, "colour to colour") {
+		t.Error(text)
+	}
+}
+
 func TestRefusedLoadIsSaidOnTheTicket(t *testing.T) {
 	text := words(t, print(t, func(w writer) error { return sheet.JobTickets(w, demo.Book(), handPlan(), "FFG-3") }))
 	if !strings.Contains(text, "overhangs P1212 by 318 mm") {

@@ -17,6 +17,9 @@ func (t *ticket) printing() string {
 	return fmt.Sprintf("%s, %s", t.plural(it.Colours, "colour", "colours"), cmp.Or(it.PrintSide, "outside"))
 }
 
+// printsHere says whether this job prints: the first step does, where there is a colour.
+func (t *ticket) printsHere() bool { return t.job.Step == 1 && t.items[t.demand.Item].Colours > 0 }
+
 // printsFrom is the side that the machine prints from: with the way the stack comes it decides the turn.
 func (t *ticket) printsFrom() string {
 	if t.machine.PrintsBelow {
@@ -54,7 +57,7 @@ func (t *ticket) packing() []limit {
 
 // watch lists quality limits, and the stacking check with its uncertainty.
 func (t *ticket) watch() []limit {
-	out := t.limits(t.machine, t.items[t.demand.Item])
+	out := t.limits(t.machine, t.items[t.demand.Item], t.printsHere())
 	if st := t.demand.Strength; st != nil {
 		out = append(out, limit{"stacking, filled box", fmt.Sprintf("%s: %s of %s %s", st.Verdict, t.Force(st.Load), t.Force(st.Allowed), t.ForceUnit())},
 			limit{"  estimate", "±20 to 25 %, no test"})

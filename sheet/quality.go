@@ -26,9 +26,9 @@ const (
 	warpPerMetre   = 12 * quantity.Millimetre
 )
 
-// limits lists what to watch for an item on a machine. Customers with case
-// erectors get half the joint's spread and fish-tail.
-func (s *source) limits(m convert.Machine, it order.Item) []limit {
+// limits lists what to watch for an item on a machine, registers where it
+// prints. Customers with case erectors get half the joint's spread and fish-tail.
+func (s *source) limits(m convert.Machine, it order.Item, prints bool) []limit {
 	w := s.words
 	least, most, tail := gapLeast, gapMost, fishTail
 	if s.customers[it.Customer].CaseErector {
@@ -46,10 +46,10 @@ func (s *source) limits(m convert.Machine, it order.Item) []limit {
 	if m.Kind == convert.FolderGluer {
 		out = append(out, limit{"panel to panel, ±", w.size(panel)})
 	}
-	if it.Colours > 1 {
+	if prints && it.Colours > 1 {
 		out = append(out, limit{"colour to colour, ±", w.size(colourRegister)})
 	}
-	if m.Kind == convert.DieCutter {
+	if prints && m.Kind == convert.DieCutter {
 		out = append(out, limit{"print to cut, ±", w.size(printToCut)})
 	}
 	return append(out,

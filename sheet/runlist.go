@@ -64,10 +64,15 @@ func (l *runList) fresh() float64 {
 // block prints one grade: its head, its stands, its runs. The head never stands alone at the foot of a page.
 func (l *runList) block(b []runs.Run) error {
 	stands := l.stands(b)
-	l.y = l.room(l.y, 10+stands.tall()+26, l.fresh)
+	missing := l.uncovered(b)
+	l.y = l.room(l.y, 10+stands.tall()+26+5*float64(len(missing)), l.fresh)
 	l.head(b)
 	if len(stands.rows) > 0 {
 		l.y = l.table(margin, l.y+1, l.inner(), stands) + 2
+	}
+	for _, m := range missing {
+		l.put(margin, l.y+3, style{points: small, bold: true, tone: &signal}, m)
+		l.y += 5
 	}
 	for i := range b {
 		if err := l.run(b[i]); err != nil {

@@ -20,7 +20,9 @@ func (t *ticket) spec() []limit {
 		{"pieces from a sheet", strconv.Itoa(max(1, d.PerSheet))},
 		{"joint", cmp.Or(it.Joint, "none")},
 		{"print", t.printing()},
-		{"this machine prints from", t.printsFrom()},
+	}
+	if t.printsHere() {
+		out = append(out, limit{"this machine prints from", t.printsFrom()})
 	}
 	if it.Plate != "" {
 		out = append(out, limit{"plate", t.tool(string(it.Plate))})

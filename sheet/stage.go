@@ -28,13 +28,22 @@ func (l *runList) stands(b []runs.Run) table {
 // toStage names the rolls of one stand in order of use, and the metres that no roll covers.
 func (l *runList) toStage(d drawn) []string {
 	var out []string
-	covered := quantity.Distance(0)
 	for _, u := range d.uses {
 		out = append(out, l.rollWords(u.Roll, u.Truck, u.Metres))
-		covered += u.Metres
 	}
-	if missing := d.metres - covered; missing >= quantity.FromMetres(1) {
-		out = append(out, "NOT COVERED "+l.web(missing))
+	if m := d.missing(); m > 0 {
+		out = append(out, "NOT COVERED "+l.web(m))
+	}
+	return out
+}
+
+// uncovered says what needs a decision before a block can run: paper that no roll or delivery covers.
+func (l *runList) uncovered(b []runs.Run) []string {
+	var out []string
+	for _, d := range draws(l.plan.Rolls.Needs, b) {
+		if m := d.missing(); m > 0 {
+			out = append(out, fmt.Sprintf("PAPER MISSING   %s at %s on %s: %s", d.paper, l.size(d.web), d.stand, l.web(m)))
+		}
 	}
 	return out
 }

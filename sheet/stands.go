@@ -59,3 +59,15 @@ func (d *drawn) use(u rolls.RollUse) {
 	}
 	d.uses = append(d.uses, u)
 }
+
+// missing is the length that no roll and no delivery covers; less than a metre is rounding.
+func (d drawn) missing() quantity.Distance {
+	m := d.metres
+	for _, u := range d.uses {
+		m -= u.Metres
+	}
+	if m < quantity.FromMetres(1) {
+		return 0
+	}
+	return m
+}
