@@ -76,6 +76,9 @@ func (m *maker) unplannedNotices(p *Plan) {
 func (m *maker) paperNotices(p *Plan) {
 	for _, pos := range p.Rolls.Positions {
 		if pos.Short <= 0 {
+			if pos.Note != "" {
+				p.Notices = append(p.Notices, Notice{Kind: "paper", Rank: 1, Text: fmt.Sprintf("%s at %s is in the house, but not in one roll for every stand: %s", pos.Paper, pos.Web, pos.Note)})
+			}
 			continue
 		}
 		text := fmt.Sprintf("%s at %s: %.0f m more are needed than are in the house, from run %d", pos.Paper, pos.Web, pos.Short.Metres(), pos.ShortRun)

@@ -134,47 +134,47 @@ func trimStock(stock map[paperWeb]quantity.Distance) []runs.Stock {
 }
 
 // solveRuns asks for the wanted sheets first. Orders that no legal run makes
-// are asked for once more with their under-delivery window open, priced at
-// what the missing boxes would have sold for.
+// are then asked for with their under-delivery window open, priced at what the
+// missing boxes would have sold for; that search goes on from the first plan.
 func solveRuns(ctx context.Context, ix *index, ws []want, exits map[ident.Release]jobs.Latest, opt Options) (runs.Problem, runs.Answer, error) {
 	house := houseStock(ix)
 	problem := trimProblem(ix, ws, withInbound(ix, house, opt.Now))
 	barWebs(ix, &problem, ws, house, exits, opt.Now)
-	ro := runs.Options{Seconds: cmp.Or(opt.Seconds, defaultSeconds), Rounds: opt.Rounds, Seed: opt.Seed, OnProgress: func(p runs.Progress) {
+	seconds := cmp.Or(opt.Seconds, defaultSeconds)
+	ro := runs.Options{Seconds: seconds * firstShare, Rounds: opt.Rounds, Seed: opt.Seed, OnProgress: func(p runs.Progress) {
 		if opt.OnProgress != nil {
 			opt.OnProgress(Progress{Stage: "runs", Cost: p.Cost, Bound: p.Bound, Seconds: p.Seconds})
 		}
 	}}
 	answer, err := runs.Solve(ctx, problem, ro)
-	if err != nil || len(answer.Unplanned) == 0 || ctx.Err() != nil {
+	if err != nil || ctx.Err() != nil {
 		return problem, answer, err
 	}
-	second, loosened := loosen(problem, ws, answer.Unplanned)
-	if !loosened {
-		return problem, answer, nil
-	}
+	second := loosen(problem, ws, answer.Unplanned)
+	ro.Seconds, ro.Start = seconds*(1-firstShare), &answer
 	again, err := runs.Solve(ctx, second, ro)
-	if err != nil || len(again.Unplanned) >= len(answer.Unplanned) {
+	if err != nil || len(again.Unplanned) > len(answer.Unplanned) {
 		return problem, answer, err
 	}
 	return second, again, nil
 }
 
-// defaultSeconds is the search time where Options name none.
-const defaultSeconds = 3
+const (
+	defaultSeconds = 3.0 // of search where Options name none
+	firstShare     = 0.7 // of the time goes to the search with closed windows
+)
 
 // loosen opens the under-delivery window of the orders that were left.
-func loosen(p runs.Problem, ws []want, left []runs.Unplanned) (runs.Problem, bool) {
+func loosen(p runs.Problem, ws []want, left []runs.Unplanned) runs.Problem {
 	open := map[string]bool{}
 	for _, u := range left {
 		open[u.Order] = true
 	}
 	p.Orders = slices.Clone(p.Orders)
-	loosened := false
 	for i := range p.Orders {
-		if open[p.Orders[i].Order] && ws[i].line.UnderPct > 0 {
-			p.Orders[i].UnderPct, loosened = ws[i].line.UnderPct, true
+		if open[p.Orders[i].Order] {
+			p.Orders[i].UnderPct = ws[i].line.UnderPct
 		}
 	}
-	return p, loosened
+	return p
 }

@@ -32,6 +32,7 @@ func Solve(p Problem) (Answer, error) {
 			return Answer{}, fault.Violations{{Field: "runs.grade", Value: string(r.Grade), Rule: "is not a grade of the plant"}}
 		}
 		start := s.start(r.Seq)
+		s.unmount(g, r.Web)
 		for k, ply := range g.Plies {
 			paper, ok := p.Catalogue.Papers[ply.Paper]
 			if !ok {
@@ -190,18 +191,59 @@ func (s *store) take(k shelf, stand string, metres quantity.Distance, at time.Ti
 	return out, metres
 }
 
-// next is the first free roll of a shelf that is in the house, or a delivery.
-func (s *store) next(k shelf, metres quantity.Distance, at time.Time) *piece {
-	for _, p := range s.shelves[k] {
-		if p.left <= 0 || p.from.After(at) || p.rest && p.left < s.p.ButtMin {
-			continue
-		}
-		if p.truck == "" && s.isMounted(k, p) {
-			continue
-		}
-		return p
+// unmount takes the rolls off the stands that a run does not use for the same
+// paper and width: what is left on them is free for any stand.
+func (s *store) unmount(g board.Grade, web quantity.Length) {
+	keep := map[shelf][]string{}
+	for k, ply := range g.Plies {
+		at := shelf{ply.Paper, web}
+		keep[at] = append(keep[at], stand(g, k))
 	}
-	return nil
+	for k, stands := range s.mounted {
+		for name := range stands {
+			if !slices.Contains(keep[k], name) {
+				delete(stands, name)
+			}
+		}
+	}
+}
+
+// fewRolls is the number of rolls from which on their lengths are fitted to
+// what is still to be drawn instead of taking the oldest: the last rolls of a
+// paper must do for every stand that runs it.
+const fewRolls = 4
+
+// next is the roll to mount: the oldest free one of the shelf; of the last few
+// the shortest that does, or the longest; a delivery when it is there.
+func (s *store) next(k shelf, metres quantity.Distance, at time.Time) *piece {
+	var free []*piece
+	for _, p := range s.shelves[k] {
+		if p.left <= 0 || p.from.After(at) || p.rest && p.left < s.p.ButtMin || p.truck == "" && s.isMounted(k, p) {
+			continue
+		}
+		free = append(free, p)
+	}
+	if len(free) == 0 {
+		return nil
+	}
+	if len(free) > fewRolls || free[0].truck != "" {
+		return free[0]
+	}
+	return slices.MinFunc(free, func(a, b *piece) int {
+		does := func(p *piece) int {
+			if p.left >= metres {
+				return 0
+			}
+			return 1
+		}
+		if c := cmp.Compare(does(a), does(b)); c != 0 {
+			return c
+		}
+		if does(a) == 0 {
+			return cmp.Compare(a.left, b.left)
+		}
+		return cmp.Compare(b.left, a.left)
+	})
 }
 
 func (s *store) isMounted(k shelf, p *piece) bool {

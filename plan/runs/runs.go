@@ -138,6 +138,7 @@ type Options struct {
 	Seconds    float64
 	Seed       uint64
 	Rounds     int            // 0: until the time is over
+	Start      *Answer        // a legal plan of the same orders to begin from
 	OnProgress func(Progress) // called from the solving goroutine, at most ten times a second
 }
 

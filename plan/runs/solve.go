@@ -42,6 +42,9 @@ func Solve(ctx context.Context, p Problem, opt Options) (Answer, error) {
 	} else {
 		copt.Share = func() float64 { return float64(time.Since(start)) / float64(budget) }
 	}
+	if opt.Start != nil {
+		copt.Start = m.start(*opt.Start)
+	}
 	if opt.OnProgress != nil {
 		copt.Progress = func(round int, cost, bound float64) {
 			if now := time.Now(); now.Sub(last) > 100*time.Millisecond {
@@ -70,6 +73,34 @@ const (
 	nm       = 1e-9
 	squareNM = nm * nm
 )
+
+// start puts the runs of an answer into the solver's words; runs that name
+// something this problem does not hold are left out.
+func (m *translation) start(a Answer) []combine.Run {
+	item := map[string]int{}
+	for k, i := range m.items {
+		item[m.p.Orders[i].Order] = k
+	}
+	out := []combine.Run{}
+	for _, r := range a.Runs {
+		c := combine.Run{Stock: -1, Length: int64(r.Length)}
+		for k, st := range m.problem.Stocks {
+			if st.Kind == m.kind[r.Grade] && st.Width == int64(r.Web) {
+				c.Stock = k
+			}
+		}
+		known := c.Stock >= 0
+		for _, l := range r.Lanes {
+			k, ok := item[l.Order]
+			known = known && ok
+			c.Lanes = append(c.Lanes, combine.Lane{Item: k, Outs: l.Outs, Level: l.Level - 1})
+		}
+		if known {
+			out = append(out, c)
+		}
+	}
+	return out
+}
 
 func (m *translation) money(v float64) quantity.Money { return quantity.Money(v) }
 
