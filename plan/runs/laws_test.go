@@ -73,7 +73,7 @@ func TestAgainstEveryPlan(t *testing.T) {
 			t.Fatalf("a plan exists: %v, answer %+v", found, a)
 		}
 		if found && float64(a.Totals.Cost) > best*(1+1e-9) {
-			t.Fatalf("cost %v, %v is possible", a.Totals.Cost, best)
+			t.Fatalf("cost %v, %v is possible\n%+v\n%+v\n%+v", a.Totals.Cost, best, p.Orders, p.Corrugator, a.Runs)
 		}
 		if found && float64(a.Totals.Bound) > best*(1+1e-9) {
 			t.Fatalf("bound %v, %v is possible", a.Totals.Bound, best)

@@ -67,7 +67,14 @@ func (d *diver) dive(n *need, items []int32, pool []pattern, noise float64) ([]r
 			}
 			continue
 		}
-		d.candidates(noise)
+		if d.cand = d.cand[:0]; noise > 0 && d.rnd.IntN(4) == 0 {
+			if c, ok := d.force(d.open[d.rnd.IntN(len(d.open))]); ok { // now and then past the relaxation, which spreads what a run costs
+				d.cand = append(d.cand, c)
+			}
+		}
+		if len(d.cand) == 0 {
+			d.candidates(noise)
+		}
 		if len(d.cand) == 0 {
 			i := d.unfinished()
 			if i < 0 {

@@ -60,29 +60,50 @@ func (x *search) first() {
 	}
 	x.cur = s.newPlan()
 	x.need.reset(s)
+	for i := range x.opt.Start {
+		x.cur.add(s, fromRun(&x.opt.Start[i]))
+	}
 	l := &lister{s: s}
 	for _, c := range order {
 		r := newRoot(s, groups[c])
 		for k := 0; (k < 4 || !x.stopped()) && r.round(l, nil) && k < 200; k++ {
 		}
 		x.roots = append(x.roots, r)
-		before := *x.need
-		runs, ok := x.dive.dive(x.need, r.items, r.pool, 0)
-		if !ok {
-			*x.need = before
-			x.need.reset(s)
-			for k := range x.cur.runs {
-				x.need.add(s, &x.cur.runs[k], 1)
-			}
-			continue
+		if x.opt.Start == nil {
+			x.firstOf(r)
 		}
-		x.cur.add(s, runs...)
 	}
+	x.need.reset(s)
+	for i := range x.cur.runs {
+		x.need.add(s, &x.cur.runs[i], 1)
+	}
+	s.polish(x.cur, x.need.left, 0)
 	x.curC = s.total(x.cur)
 	x.best = best1{s.newPlan(), x.curC}
 	x.best.plan.copyFrom(x.cur)
 	x.gone = make([]bool, 0, 4*len(s.Items))
 	x.inset = make([]bool, len(s.Items))
+}
+
+// firstOf adds runs for the items of a component, as far as they can be made.
+func (x *search) firstOf(r *root) {
+	runs, ok := x.dive.dive(x.need, r.items, r.pool, 0)
+	if ok {
+		x.cur.add(x.s, runs...)
+		return
+	}
+	x.need.reset(x.s)
+	for k := range x.cur.runs {
+		x.need.add(x.s, &x.cur.runs[k], 1)
+	}
+}
+
+func fromRun(r *Run) run {
+	out := run{stock: int32(r.Stock), length: r.Length}
+	for _, l := range r.Lanes {
+		out.lanes = append(out.lanes, lane{int32(l.Item), int32(l.Outs)})
+	}
+	return out
 }
 
 // components joins items that may be cut from the same kind.
@@ -179,7 +200,9 @@ func (x *search) step() {
 	if !ok {
 		return
 	}
+	kept := len(trial.runs)
 	trial.add(s, runs...)
+	s.polish(trial, x.need.left, kept)
 	cost := s.total(trial)
 	if cost >= x.curC-1e-9 && cost-x.curC >= x.temperature()*-math.Log(x.rnd.Float64()+1e-12) {
 		return

@@ -1,0 +1,84 @@
+package combine
+
+import "math"
+
+// polish shortens and lengthens runs from place from on by single cuts while
+// that saves money and stays legal. The dive aims at whole orders; what is
+// right to the last cut, where shorts and overs have prices, is found here.
+func (s *shop) polish(p *plan, left []float64, from int) {
+	for pass := 0; pass < 20; pass++ {
+		better := false
+		for i := from; i < len(p.runs); i++ {
+			for s.nudge(p, left, i) {
+				better = true
+			}
+		}
+		if !better {
+			return
+		}
+	}
+}
+
+// nudge tries the nearest other lengths of a run and takes the best that saves.
+func (s *shop) nudge(p *plan, left []float64, i int) bool {
+	r := p.runs[i]
+	best, saved := r.length, 1e-9
+	exact := s.Line.RunLeast
+	for _, l := range r.lanes {
+		c := s.Items[l.item].Length
+		exact = max(exact, r.length/c*c)
+	}
+	try := func(length int64) {
+		if length == r.length || length < s.Line.RunLeast {
+			return
+		}
+		if v := s.saving(p, left, &r, length); v > saved {
+			best, saved = length, v
+		}
+	}
+	try(exact)
+	for _, l := range r.lanes {
+		c := s.Items[l.item].Length
+		cuts := r.length / c
+		try((cuts + 1) * c)
+		try(cuts * c)
+		try(max(s.Line.RunLeast, cuts*c-1)) // one cut less, as long as the others allow
+		shorter := s.Line.RunLeast
+		for _, o := range r.lanes {
+			d := s.Items[o.item].Length
+			shorter = max(shorter, min((cuts-1)*c, r.length)/d*d)
+		}
+		try(shorter)
+	}
+	if best == r.length {
+		return false
+	}
+	for _, d := range s.Stocks[r.stock].Draws {
+		left[d.Resource] -= d.PerLength * float64(best-r.length)
+	}
+	p.count(s, &r, -1)
+	p.runs[i].length = best
+	p.count(s, &p.runs[i], 1)
+	return true
+}
+
+// saving is what another length of a run saves; -Inf where it is not legal.
+func (s *shop) saving(p *plan, left []float64, r *run, length int64) float64 {
+	other := run{r.stock, length, r.lanes}
+	v := s.cost(r) - s.cost(&other)
+	for _, l := range r.lanes {
+		it := &s.Items[l.item]
+		g := s.good(int(l.item), int(l.outs), length)
+		made := p.made[l.item] + g - s.good(int(l.item), int(l.outs), r.length)
+		if g < 1 || made < it.Least || made > it.Most {
+			return math.Inf(-1)
+		}
+		v += s.itemCost(int(l.item), p.made[l.item], 1) - s.itemCost(int(l.item), made, 1)
+	}
+	for _, d := range s.Stocks[r.stock].Draws {
+		if length > r.length && d.PerLength*float64(length-r.length) > left[d.Resource] {
+			return math.Inf(-1)
+		}
+	}
+	return v
+}
