@@ -25,6 +25,7 @@ type cli struct {
 	Blank    blankCmd    `cmd:"" help:"Compute and draw a blank from a box's inside size."`
 	Strength strengthCmd `cmd:"" help:"Estimate compression strength and what a stack may bear."`
 	Trim     trimCmd     `cmd:"" help:"Combine orders across the web: the corrugator engine alone."`
+	Pallet   palletCmd   `cmd:"" help:"Lay one layer of equal cases or bundles on a deck."`
 	Tag      tagCmd      `cmd:"" help:"Number a unit load by GS1 and print its barcode."`
 }
 
