@@ -17,7 +17,7 @@ type Span struct {
 }
 
 // reach is how far from the anchor windows are sought before a resource counts as never manned.
-const reach = 4 * 366 * 24 * time.Hour
+const reach = 9 * 366 * 24 * time.Hour
 
 // Manned is the manned time of one resource: the windows of its shifts on
 // working days, neighbours merged, stops cut out. Windows are worked out as far
@@ -37,7 +37,7 @@ type window struct{ from, until int64 }
 
 // Windows returns the manned time of a resource that is crewed on the named
 // shifts and does not run in stops. anchor is a moment near those that will be
-// asked about; any moment within four years of it may be. No shifts make a
+// asked about; any moment within nine years of it may be. No shifts make a
 // resource that is never manned. It returns fault.Violations for a shift that
 // the calendar does not have and for a stop that ends before it begins.
 func (k *Clock) Windows(anchor time.Time, shifts []string, stops []Span) (*Manned, error) {
