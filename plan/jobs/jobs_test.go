@@ -148,7 +148,7 @@ func TestRefusals(t *testing.T) {
 
 func TestMachineDownMovesWork(t *testing.T) {
 	b := demo.Book()
-	b.Plant.Stops = append(b.Plant.Stops, plant.Stop{Machine: "FFG-1", From: demo.Now, Until: demo.Now.AddDate(9, 0, 0)})
+	b.Plant.Stops = append(b.Plant.Stops, plant.Stop{Machine: "FFG-1", From: demo.Now, Until: demo.Now.AddDate(20, 0, 0)})
 	p := withRuns(t, problem(t, b), 1)
 	a := solve(t, p, jobs.Options{})
 	for _, j := range a.Jobs {
