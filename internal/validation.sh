@@ -2,6 +2,7 @@
 # Writes docs/validation.md from the tests named TestPublished…: each logs one line a check,
 # "check | source | quantity | published | computed | deviation". With --check it only compares.
 set -eu
+export LC_ALL=C
 out=docs/validation.md
 new=$(mktemp)
 trap 'rm -f "$new"' EXIT
