@@ -10,12 +10,14 @@ import (
 	"io/fs"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 	_ "time/tzdata" // a plant's time zone must be known on any machine
 
 	"github.com/alecthomas/kong"
 
 	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/exchange/schema"
 )
 
 // cli is the map of commands, one file each, in the order of the material's way.
@@ -24,9 +26,11 @@ type cli struct {
 	Demo     demoCmd     `cmd:"" help:"Open the desk on an invented plant, planned."`
 	Blank    blankCmd    `cmd:"" help:"Compute and draw a blank from a box's inside size."`
 	Strength strengthCmd `cmd:"" help:"Estimate compression strength and what a stack may bear."`
+	Plan     planCmd     `cmd:"" help:"Plan an order file the whole way, to runs, rolls, jobs, loads and tags."`
 	Trim     trimCmd     `cmd:"" help:"Combine orders across the web: the corrugator engine alone."`
 	Pallet   palletCmd   `cmd:"" help:"Lay one layer of equal cases or bundles on a deck."`
 	Tag      tagCmd      `cmd:"" help:"Number a unit load by GS1 and print its barcode."`
+	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of a document."`
 }
 
 // env is what a command may touch of the world.
@@ -64,7 +68,7 @@ func run(e *env, args []string) int {
 		kong.Name("flutewright"),
 		kong.Description("Plan a corrugated-board box plant: boxes, runs, rolls, jobs, loads and tags."),
 		kong.UsageOnError(),
-		kong.Vars{"usual": usualAddress},
+		kong.Vars{"usual": usualAddress, "documents": strings.Join(schema.Names(), ", ")},
 		kong.Writers(e.stdout, e.stderr),
 		kong.Exit(func(status int) { code = status }),
 		kong.Bind(e),
