@@ -27,9 +27,6 @@ type candidate struct {
 	score  float64
 }
 
-// smallItems is the number of open items up to which every pattern is enumerated.
-const smallItems = 40
-
 func newDiver(s *shop, rnd *rand.Rand, stop func() bool) *diver {
 	d := &diver{s: s, rnd: rnd, stop: stop, used: make([]bool, len(s.Items))}
 	d.rel.s = s
@@ -38,10 +35,9 @@ func newDiver(s *shop, rnd *rand.Rand, stop func() bool) *diver {
 	return d
 }
 
-// dive makes runs for items under n, which it changes. pool holds patterns to choose
-// from while the items are many. It returns the runs and whether every item
+// dive makes runs for items, which are few, under n, which it changes. It returns the runs and whether every item
 // that it began is finished; items it did not begin may stay missing.
-func (d *diver) dive(n *need, items []int32, pool []pattern, noise float64) ([]run, bool) {
+func (d *diver) dive(n *need, items []int32, noise float64) ([]run, bool) {
 	d.n = n
 	d.open = append(d.open[:0], items...)
 	var out []run
@@ -51,14 +47,14 @@ func (d *diver) dive(n *need, items []int32, pool []pattern, noise float64) ([]r
 			begun = append(begun, i)
 		}
 	}
-	for round := 0; ; round++ {
+	for {
 		d.open = slices.DeleteFunc(d.open, func(i int32) bool {
 			return n.most[i] <= 0 || n.parts[i] < 1 || n.want[i] <= 0 && n.least[i] <= 0
 		})
 		if len(d.open) == 0 {
 			break
 		}
-		cols := d.columns(pool)
+		cols := d.list.list(n, d.open, d.alive)
 		d.rel.set(n, d.open, cols, d.alive, noise, d.rnd)
 		d.rel.solve()
 		if i := d.lacking(); i >= 0 {
@@ -90,9 +86,6 @@ func (d *diver) dive(n *need, items []int32, pool []pattern, noise float64) ([]r
 			}
 		}
 		d.fix(&out)
-		if d.stop != nil && round%8 == 7 && d.stop() && len(items) > smallItems {
-			return nil, false
-		}
 	}
 	for _, i := range items {
 		if n.least[i] > 0 && n.touched[i] {
@@ -100,35 +93,6 @@ func (d *diver) dive(n *need, items []int32, pool []pattern, noise float64) ([]r
 		}
 	}
 	return out, true
-}
-
-// columns lists the patterns of the open items.
-func (d *diver) columns(pool []pattern) []pattern {
-	if len(d.open) <= smallItems || pool == nil {
-		return d.list.list(d.n, d.open, d.alive)
-	}
-	for _, i := range d.open {
-		d.used[i] = true
-	}
-	var out []pattern
-	for _, p := range pool {
-		ok := true
-		for _, l := range p.lanes {
-			ok = ok && d.used[l.item]
-		}
-		if !ok {
-			continue
-		}
-		p.least, p.most = d.s.reach(d.n, p.lanes)
-		p.most = min(p.most, d.s.capacity(d.n, int(p.stock)))
-		if p.least <= p.most {
-			out = append(out, p)
-		}
-	}
-	for _, i := range d.open {
-		d.used[i] = false
-	}
-	return out
 }
 
 // lacking returns an item that the relaxation cannot finish, or -1.

@@ -85,16 +85,28 @@ func (x *search) first() {
 	x.inset = make([]bool, len(s.Items))
 }
 
-// firstOf adds runs for the items of a component, as far as they can be made.
+// chunk is the number of items that the first plan is made of at once. All their
+// patterns are enumerated: more would be slow, fewer would combine worse.
+const chunk = 24
+
+// firstOf adds runs for the items of a component, as far as they can be made,
+// chunk by chunk in a drawn order.
 func (x *search) firstOf(r *root) {
-	runs, ok := x.dive.dive(x.need, r.items, r.pool, 0)
-	if ok {
-		x.cur.add(x.s, runs...)
-		return
+	items := slices.Clone(r.items)
+	if len(items) > chunk {
+		x.rnd.Shuffle(len(items), func(i, j int) { items[i], items[j] = items[j], items[i] })
 	}
-	x.need.reset(x.s)
-	for k := range x.cur.runs {
-		x.need.add(x.s, &x.cur.runs[k], 1)
+	for part := range slices.Chunk(items, chunk) {
+		slices.Sort(part)
+		runs, ok := x.dive.dive(x.need, part, 0)
+		if ok {
+			x.cur.add(x.s, runs...)
+			continue
+		}
+		x.need.reset(x.s)
+		for k := range x.cur.runs {
+			x.need.add(x.s, &x.cur.runs[k], 1)
+		}
 	}
 }
 
@@ -196,7 +208,7 @@ func (x *search) step() {
 		x.dive.alive[i] = trial.on[i] > 0
 	}
 	noise := [4]float64{0, 0.002, 0.01, 0.03}[x.rnd.IntN(4)]
-	runs, ok := x.dive.dive(x.need, items, nil, noise)
+	runs, ok := x.dive.dive(x.need, items, noise)
 	if !ok {
 		return
 	}

@@ -29,6 +29,9 @@ const (
 	feasible = 1e-7 // a bound may be missed by this, relative to its size
 	dual     = 1e-9 // a reduced cost below this counts as zero
 	refresh  = 50   // exchanges between two refactorisations
+
+	blockLeast = 300 // columns priced at once, at least
+	blockShare = 8   // and this part of all
 )
 
 // Where a variable stands.
@@ -56,6 +59,7 @@ type Simplex struct {
 	fac      factor
 	iter     int
 	stall    int
+	next     int // column that pricing goes on from
 	rnd      uint64
 }
 
@@ -63,7 +67,7 @@ type Simplex struct {
 // the last one. A row without a bound on one side has ±Inf there.
 func (s *Simplex) Reset(rowLo, rowHi []float64) {
 	m := len(rowLo)
-	s.m, s.iter, s.stall, s.rnd = m, 0, 0, 0x9e3779b97f4a7c15
+	s.m, s.iter, s.stall, s.next, s.rnd = m, 0, 0, 0, 0x9e3779b97f4a7c15
 	s.beg, s.idx, s.val = append(s.beg[:0], 0), s.idx[:0], s.val[:0]
 	s.cost, s.lo, s.hi, s.weight, s.at = s.cost[:0], s.lo[:0], s.hi[:0], s.weight[:0], s.at[:0]
 	s.head = grow(s.head, m)
@@ -290,34 +294,58 @@ func (s *Simplex) reduced(j int, infeasible bool) float64 {
 	return r
 }
 
-// price picks the entering column, or -1. After a long stall it picks at random
-// among the improving ones, which leaves any cycle in the end.
+// price picks the entering column, or -1. It looks through blocks of columns in
+// turn and takes the best of the first block that has an improving one (partial
+// pricing). After a long stall it picks at random among the improving ones of
+// all blocks, which leaves any cycle in the end.
 func (s *Simplex) price(infeasible bool) int {
+	n := len(s.cost)
+	block := max(blockLeast, n/blockShare)
+	if s.stall > 100+s.m {
+		block = n
+	}
+	if s.next >= n {
+		s.next = 0
+	}
 	best, q := 0.0, -1
-	wander := s.stall > 100+s.m
-	for j := range s.cost {
-		at := s.at[j]
-		if at == basic || s.lo[j] == s.hi[j] {
-			continue
+	for seen := 0; seen < n; {
+		for end := min(seen+block, n); seen < end; seen++ {
+			j := s.next
+			if s.next++; s.next == n {
+				s.next = 0
+			}
+			if r := s.gain(j, infeasible); r > best {
+				best, q = r, j
+			}
 		}
-		r := s.reduced(j, infeasible)
-		if at == atLo {
-			r = -r
-		} else if at == atZero {
-			r = math.Abs(r)
-		}
-		if r <= dual {
-			continue
-		}
-		r *= s.weight[j]
-		if wander {
-			r *= s.random()
-		}
-		if r > best {
-			best, q = r, j
+		if q >= 0 {
+			return q
 		}
 	}
 	return q
+}
+
+// gain is the weighted rate at which an entering column improves; 0 where it does not.
+func (s *Simplex) gain(j int, infeasible bool) float64 {
+	at := s.at[j]
+	if at == basic || s.lo[j] == s.hi[j] {
+		return 0
+	}
+	r := s.reduced(j, infeasible)
+	switch at {
+	case atLo:
+		r = -r
+	case atZero:
+		r = math.Abs(r)
+	}
+	if r <= dual {
+		return 0
+	}
+	r *= s.weight[j]
+	if s.stall > 100+s.m {
+		r *= s.random()
+	}
+	return r
 }
 
 func (s *Simplex) random() float64 {
