@@ -20,6 +20,11 @@ import (
 // no published source). It only breaks ties; due times are worth more.
 const narrowToWide = 2.0
 
+// pressBuffer stands before the latest corrugator exit: sheets that come at the
+// last moment find the machine busy (two to four hours, common practice, no
+// published source).
+const pressBuffer = 3 * time.Hour
+
 // sequenced puts the runs in the order that costs least in changes and
 // lateness together, and says from when each has its paper.
 func sequenced(ctx context.Context, ix *index, p runs.Problem, a runs.Answer, ws []want, exits map[ident.Release]jobs.Latest, opt Options) (runs.Answer, map[int]time.Time, error) {
@@ -81,8 +86,9 @@ func newSequencer(ix *index, p runs.Problem, list []runs.Run, ws []want, exits m
 			w := by[l.Order]
 			board.Adhesive = cmp.Or(board.Adhesive, w.item.Adhesive)
 			chops = append(chops, l.Chop)
-			job.Due = min(job.Due, seconds(exits[w.Release].Exit))
+			job.Due = min(job.Due, seconds(exits[w.Release].Exit.Add(-pressBuffer)))
 			rel := clockRelease(ix, w)
+			job.Once += float64(ix.book.Plant.Prices.LateEach)
 			job.Weight += float64(rel.Value) * ix.book.Plant.Prices.LatePctPerDay / 100 / (24 * 3600)
 		}
 		job.Time = int64(c.Speed(board, r.Length, chops...).RunMinutes(r.Length).Duration().Seconds()) + 1

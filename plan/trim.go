@@ -18,7 +18,7 @@ import (
 const maxParts = 3
 
 // stockMargin is left of each paper and width for the metres that changes lose.
-const stockMargin = 60 * quantity.Distance(quantity.Metre)
+const stockMargin = 150 * quantity.Distance(quantity.Metre)
 
 // trimProblem states the corrugator's problem: the plant's machine, the paper
 // on hand, and one order a want. Nobody plans to ship short: the window under

@@ -68,7 +68,8 @@ type Dispatch struct {
 // Prices that several stations share.
 type Prices struct {
 	WasteCreditPerTonne quantity.Money `json:"waste_credit_per_t"`
-	LatePctPerDay       float64        `json:"late_pct_per_day"` // of the order's value
+	LatePctPerDay       float64        `json:"late_pct_per_day"`    // of the order's value
+	LateEach            quantity.Money `json:"late_each,omitempty"` // of each late delivery, however short: the truck that is missed
 	UpgradeExtraPct     float64        `json:"upgrade_extra_pct,omitempty"`
 	DefaultPer1000      quantity.Money `json:"default_price_per_1000,omitempty"` // where a line states none
 }

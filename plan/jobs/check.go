@@ -221,6 +221,9 @@ func (j judge) finishes() error {
 			return fmt.Errorf("%s: %.1f min late, stated %.1f", r.Key, late, float64(f.Late))
 		}
 		price := float64(f.Late) / 60 / 24 * j.p.Prices.LatePctPerDay / 100 * float64(r.Value)
+		if f.Late > 0 {
+			price += float64(j.p.Prices.LateEach)
+		}
 		if math.Abs(price-float64(f.LateCost)) > 1e-6*(1+price) {
 			return fmt.Errorf("%s: lateness costs %.2f, stated %.2f", r.Key, price, float64(f.LateCost))
 		}

@@ -94,6 +94,7 @@ func (q *queue) problem() sequence.Problem {
 			Release: int64(q.since(t.readyAt(c, q.Now)) / time.Second),
 			Due:     int64(q.since(t.made) / time.Second),
 			Weight:  float64(q.latePerDay(q.Releases[t.release])) / 86400 * wall,
+			Once:    float64(q.Prices.LateEach),
 		}
 		for b, other := range q.tasks {
 			extra[b*n+k] = int64((wholeSeconds(q.setUp(other, t)) - wholeSeconds(q.setUp(nil, t))) / time.Second)

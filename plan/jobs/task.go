@@ -169,7 +169,7 @@ func (s *shop) lateCost(r Release, end time.Time) quantity.Money {
 	if late <= 0 {
 		return 0
 	}
-	return s.latePerDay(r) * quantity.Money(late.Hours()/24)
+	return s.Prices.LateEach + s.latePerDay(r)*quantity.Money(late.Hours()/24)
 }
 
 func (s *shop) latePerDay(r Release) quantity.Money {

@@ -32,7 +32,7 @@ func Check(p Problem, r Result) error {
 		}
 		clock += p.Jobs[j].Time
 		if clock > p.Jobs[j].Due {
-			lateness += p.Jobs[j].Weight * float64(clock-p.Jobs[j].Due)
+			lateness += p.Jobs[j].Once + p.Jobs[j].Weight*float64(clock-p.Jobs[j].Due)
 		}
 	}
 	if len(seen) != len(p.Jobs) {

@@ -19,7 +19,7 @@ func (s *search) book(lo, hi int) {
 		j := s.now[k]
 		c := s.p.change(before, j)
 		at = max(at, s.p.Jobs[j].Release) + c.Time + s.p.Jobs[j].Time
-		cost := s.cost[k] + c.Cost + s.p.Jobs[j].Weight*float64(max(0, at-s.p.Jobs[j].Due))
+		cost := s.cost[k] + c.Cost + s.p.Jobs[j].lateness(at)
 		if k >= hi && at == s.end[k] {
 			shift := cost - s.cost[k+1]
 			for ; k <= n; k++ {
@@ -51,7 +51,7 @@ func (s *search) priced(lo, hi int, limit float64) float64 {
 		}
 		c := s.p.change(before, j)
 		at = max(at, s.p.Jobs[j].Release) + c.Time + s.p.Jobs[j].Time
-		cost += c.Cost + s.p.Jobs[j].Weight*float64(max(0, at-s.p.Jobs[j].Due))
+		cost += c.Cost + s.p.Jobs[j].lateness(at)
 		if k >= hi && at == s.end[k] {
 			return cost + s.cost[n+1] - s.cost[k+1]
 		}

@@ -16,6 +16,7 @@ type Job struct {
 	Release int64
 	Due     int64   // may be negative: overdue
 	Weight  float64 // cost of one unit of time late
+	Once    float64 // cost of being late at all
 }
 
 // Change is what stands between two neighbours.
@@ -64,6 +65,14 @@ type Result struct {
 	Status     Status
 }
 
+// lateness is what the job costs when it ends at at.
+func (j *Job) lateness(at int64) float64 {
+	if at <= j.Due {
+		return 0
+	}
+	return j.Once + j.Weight*float64(at-j.Due)
+}
+
 func (p Problem) change(before, next int) Change {
 	if p.Change == nil {
 		return Change{}
@@ -97,7 +106,7 @@ func (p Problem) LowerBound() float64 {
 			}
 		}
 		cheapest += in
-		late += job.Weight * float64(max(0, max(job.Release, 0)+quick+job.Time-job.Due))
+		late += job.lateness(max(job.Release, 0) + quick + job.Time)
 	}
 	if n <= 200 {
 		return p.assignmentBound() + late

@@ -76,7 +76,7 @@ func price(p Problem, order []int) (change, late float64) {
 		c := p.change(before, j)
 		at = max(at, p.Jobs[j].Release) + c.Time + p.Jobs[j].Time
 		change += c.Cost
-		late += p.Jobs[j].Weight * float64(max(0, at-p.Jobs[j].Due))
+		late += p.Jobs[j].lateness(at)
 		before = j
 	}
 	if before >= 0 {
