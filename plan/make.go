@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/loads"
@@ -52,7 +53,7 @@ func Make(ctx context.Context, book plant.Book, opt Options) (*Plan, error) {
 		return nil, err
 	}
 	after := context.WithoutCancel(ctx) // the rest is quick, and a plan without it is of no use
-	for _, station := range []func(context.Context, *Plan) error{m.clock, m.paper, m.setUps, m.load} {
+	for _, station := range []func(context.Context, *Plan) error{m.clock, m.hasten, m.paper, m.setUps, m.load} {
 		if err := station(after, p); err != nil {
 			return nil, err
 		}
@@ -73,6 +74,7 @@ type maker struct {
 	all   []want
 	ws    []want // those that are planned here: no fault
 	trim  runs.Problem
+	exits map[ident.Release]jobs.Latest
 	ready map[int]time.Time // paper, by run
 }
 
@@ -94,6 +96,7 @@ func (m *maker) corrugate(ctx context.Context, p *Plan) error {
 	if err != nil {
 		return err
 	}
+	m.exits = exits
 	if len(cut) > 0 {
 		if m.trim, p.Answer, err = solveRuns(ctx, m.ix, cut, exits, m.opt); err != nil {
 			return err

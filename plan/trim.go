@@ -17,8 +17,14 @@ import (
 // stack, a label and a shade risk (common practice, no published source).
 const maxParts = 3
 
-// stockMargin is left of each paper and width for the metres that changes lose.
-const stockMargin = 150 * quantity.Distance(quantity.Metre)
+const (
+	// stockMargin is left of each paper and width for the metres that changes lose.
+	stockMargin = 150 * quantity.Distance(quantity.Metre)
+	// restShare, up to restMost, is left of a paper that a grade holds on two
+	// stands at once: the last rolls cannot be halved between them.
+	restShare = 10
+	restMost  = 2500 * quantity.Distance(quantity.Metre)
+)
 
 // trimProblem states the corrugator's problem: the plant's machine, the paper
 // on hand, and one order a want. Nobody plans to ship short: the window under
@@ -30,7 +36,7 @@ func trimProblem(ix *index, ws []want, stock map[paperWeb]quantity.Distance) run
 	for _, g := range ix.book.Plant.Grades {
 		p.Grades = append(p.Grades, trimGrade(ix, g))
 	}
-	p.Papers = trimStock(stock)
+	p.Papers = trimStock(stock, onTwoStands(ix))
 	for _, w := range ws {
 		p.Orders = append(p.Orders, runs.Order{
 			Order: w.Release.String(), Grade: w.Grade, Slit: w.Sheet.Slit, Chop: w.Sheet.Chop, Scores: w.Sheet.Scores,
@@ -117,13 +123,30 @@ func houseStock(ix *index) map[paperWeb]quantity.Distance {
 	return stock
 }
 
-func trimStock(stock map[paperWeb]quantity.Distance) []runs.Stock {
+// onTwoStands names the papers that some grade holds more than once.
+func onTwoStands(ix *index) map[ident.Paper]bool {
+	twice := map[ident.Paper]bool{}
+	for _, g := range ix.book.Plant.Grades {
+		seen := map[ident.Paper]bool{}
+		for _, ply := range g.Plies {
+			twice[ply.Paper] = twice[ply.Paper] || seen[ply.Paper]
+			seen[ply.Paper] = true
+		}
+	}
+	return twice
+}
+
+func trimStock(stock map[paperWeb]quantity.Distance, twice map[ident.Paper]bool) []runs.Stock {
 	by := map[ident.Paper]map[quantity.Length]quantity.Distance{}
 	for k, metres := range stock {
 		if by[k.paper] == nil {
 			by[k.paper] = map[quantity.Length]quantity.Distance{}
 		}
-		by[k.paper][k.web] = max(0, metres-stockMargin)
+		margin := stockMargin
+		if twice[k.paper] {
+			margin += min(metres/restShare, restMost)
+		}
+		by[k.paper][k.web] = max(0, metres-margin)
 	}
 	out := make([]runs.Stock, 0, len(by))
 	for paper, metres := range by {

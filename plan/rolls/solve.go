@@ -33,6 +33,9 @@ func Solve(p Problem) (Answer, error) {
 		}
 		start := s.start(r.Seq)
 		s.unmount(g, r.Web)
+		for k, ply := range g.Plies { // every stand its roll before any stand its second
+			s.mount(shelf{ply.Paper, r.Web}, stand(g, k), quantity.FromMetres((r.Length+p.loss(i)).Metres()*takeUp(p.Catalogue, ply)), start)
+		}
 		for k, ply := range g.Plies {
 			paper, ok := p.Catalogue.Papers[ply.Paper]
 			if !ok {
@@ -166,19 +169,27 @@ func (s *store) start(run int) time.Time {
 	return s.p.Now
 }
 
-// take draws metres for a stand, first from what is mounted there, and returns what no paper covers.
-func (s *store) take(k shelf, stand string, metres quantity.Distance, at time.Time) ([]RollUse, quantity.Distance) {
-	var out []RollUse
+// mount returns the roll of a stand with paper on it, mounting one where there is none; nil without.
+func (s *store) mount(k shelf, stand string, metres quantity.Distance, at time.Time) *piece {
 	if s.mounted[k] == nil {
 		s.mounted[k] = map[string]*piece{}
 	}
-	for metres > 0 {
-		p := s.mounted[k][stand]
-		if p == nil || p.left <= 0 {
-			if p = s.next(k, metres, at); p == nil {
-				break
-			}
+	p := s.mounted[k][stand]
+	if p == nil || p.left <= 0 {
+		if p = s.next(k, metres, at); p != nil {
 			s.mounted[k][stand] = p
+		}
+	}
+	return p
+}
+
+// take draws metres for a stand, first from what is mounted there, and returns what no paper covers.
+func (s *store) take(k shelf, stand string, metres quantity.Distance, at time.Time) ([]RollUse, quantity.Distance) {
+	var out []RollUse
+	for metres > 0 {
+		p := s.mount(k, stand, metres, at)
+		if p == nil {
+			break
 		}
 		use := RollUse{Roll: p.roll, Truck: p.truck, Metres: min(p.left, metres), Splice: len(out) > 0}
 		p.left -= use.Metres
