@@ -20,21 +20,25 @@ import (
 // Columns come by pricing every legal pattern. With θ the greatest value of a
 // pattern over its cost under the duals y, y/θ is feasible for the dual, so its
 // value is a bound in every round (Farley, Operations Research 38 (1990) 922–923).
+// Before the first full round the bare sheets are the bound.
 type root struct {
-	s     *shop
-	n     *need
-	items []int32
-	row   []int32
-	short []float64 // reduced cost rates per unit of scaled length
-	over  []float64
-	want  []float64 // scaled lengths
-	slack []float64 // want − least
-	extra []float64 // most − want
-	fixed float64   // Σ cr·want
-	lp    lp.Simplex
-	pool  []pattern
-	bound float64
-	done  bool // the relaxation is solved
+	s       *shop
+	n       *need
+	items   []int32
+	row     []int32
+	short   []float64 // reduced cost rates per unit of scaled length
+	over    []float64
+	want    []float64 // scaled lengths
+	slack   []float64 // want − least
+	extra   []float64 // most − want
+	fixed   float64   // Σ cr·want
+	lp      lp.Simplex
+	pool    []pattern
+	bound   float64
+	dual    []float64 // feasible point that the bound comes from, nil before the first
+	ceiling float64   // no ratio of a pattern to its cost was above this in the last round
+	deep    bool      // patterns of more than two lanes are priced
+	done    bool      // the relaxation is solved
 }
 
 func newRoot(s *shop, items []int32) *root {
@@ -72,6 +76,7 @@ func newRoot(s *shop, items []int32) *root {
 	}
 	r.singles(begin)
 	r.lp.Begin(begin)
+	r.bound = r.bare()
 	return r
 }
 
@@ -143,6 +148,10 @@ type best struct {
 	p     pattern
 }
 
+// pruneShare of the greatest ratio seen is what a pattern must reach to be looked
+// at, where runs may hold so many items that looking at all would take too long.
+const pruneShare = 0.97
+
 // round solves the programme once and prices every pattern under its duals. It
 // returns false when no pattern improves it any more.
 func (r *root) round(l *lister, stop func() bool) bool {
@@ -155,6 +164,13 @@ func (r *root) round(l *lister, stop func() bool) bool {
 	}
 	found := make([]best, len(r.items))
 	top := 1.0
+	l.prune, l.stop = nil, stop
+	if r.s.Line.Orders > 2 {
+		l.prune = &pruner{s: r.s, value: make([]float64, len(r.s.Items)), floor: 1}
+		for k, i := range r.items {
+			l.prune.value[i] = y[k]
+		}
+	}
 	var coef [64]float64
 	l.visit = func(p *pattern) {
 		c := r.column(p, coef[:])
@@ -163,7 +179,9 @@ func (r *root) round(l *lister, stop func() bool) bool {
 			v += y[r.row[lane.item]] * coef[k]
 		}
 		ratio := v / c
-		top = max(top, ratio)
+		if top = max(top, ratio); l.prune != nil {
+			l.prune.floor = max(1, pruneShare*top) // what is far under the top is neither the top nor a good column
+		}
 		if ratio < 1+1e-7 {
 			return
 		}
@@ -175,17 +193,26 @@ func (r *root) round(l *lister, stop func() bool) bool {
 			}
 		}
 	}
-	whole := r.visitAll(l, stop)
+	l.pairs, r.ceiling = r.s.Line.Orders > 2 && !r.deep, 1
+	whole := r.visitAll(l)
+	pairs := l.pairs
+	l.prune, l.stop, l.pairs = nil, nil, false
+	added := r.take(found)
+	if pairs { // first settle the duals on short patterns, which are few
+		if r.deep = added == 0 && whole; r.deep {
+			r.raise(y, max(1, r.ceiling)) // patterns of more lanes are not priced yet: any filling of the width bounds them
+		}
+		return whole
+	}
 	if whole {
 		r.raise(y, top)
 	}
-	added := r.take(found)
 	r.done = whole && added == 0
 	return added > 0 && whole
 }
 
 // visitAll enumerates every pattern; false where it was stopped before the end.
-func (r *root) visitAll(l *lister, stop func() bool) bool {
+func (r *root) visitAll(l *lister) bool {
 	l.limit = math.MaxInt
 	l.begin(r.n, nil)
 	for kind := range r.s.byKind {
@@ -199,8 +226,12 @@ func (r *root) visitAll(l *lister, stop func() bool) bool {
 			continue
 		}
 		l.kind = kind
-		l.extend(0, 0, 0, 0, 0)
-		if stop != nil && stop() {
+		if l.prune != nil {
+			l.prune.prepare(kind, l.items)
+			r.ceiling = max(r.ceiling, l.prune.ceiling(l.items))
+		}
+		l.walk()
+		if l.ended {
 			return false
 		}
 	}
@@ -245,17 +276,80 @@ func (r *root) inPool(p *pattern, at int) bool {
 	return false
 }
 
-// raise computes the value of the dual point y/top, a bound.
+// raise computes the value of the dual point y/top, a bound, and keeps the best.
 func (r *root) raise(y []float64, top float64) {
-	v := r.fixed
 	for k := range y {
-		d := y[k] / top
+		y[k] /= top
+	}
+	if v := r.value(y); v > r.bound || r.dual == nil {
+		r.dual = y
+		r.bound = max(r.bound, v)
+	}
+}
+
+// value is the bound that a feasible dual point gives.
+func (r *root) value(dual []float64) float64 {
+	v := r.fixed
+	for k, d := range dual {
 		v += d*r.want[k] + min(0, r.short[k]-d)*r.slack[k] + min(0, r.over[k]+d)*r.extra[k]
 	}
-	v -= 1e-9 * math.Abs(v) // rounding of the sums above
-	if r.bound == 0 || v > r.bound {
-		r.bound = v
+	return v - 1e-9*math.Abs(v) // rounding of the sums above
+}
+
+// bare is the bound of sheets without any trim, loss or time: the least number
+// of each item at the price of its cheapest kind.
+func (r *root) bare() float64 {
+	s := r.s
+	sum := 0.0
+	for _, i := range r.items {
+		it := &s.Items[i]
+		least := math.Inf(1)
+		for _, k := range it.Kinds {
+			for _, st := range s.byKind[k] {
+				least = min(least, s.Stocks[st].Price)
+			}
+		}
+		if !math.IsInf(least, 1) {
+			sum += least * float64(it.Width) * float64(it.Length) * float64(max(0, it.Least))
+		}
 	}
+	return sum * (1 - 1e-9)
+}
+
+// without is the relaxation over the items of r that are not left. It begins
+// with r's duals, which stay feasible for fewer items, and with r's patterns.
+func (r *root) without(left []bool) *root {
+	var items []int32
+	var dual []float64
+	for k, i := range r.items {
+		if left[i] {
+			continue
+		}
+		items = append(items, i)
+		if r.dual != nil {
+			dual = append(dual, r.dual[k])
+		}
+	}
+	again := newRoot(r.s, items)
+	if dual != nil {
+		again.raise(dual, 1)
+	}
+	var coef [64]float64
+	var rows [64]int32
+	for i := range r.pool {
+		p := &r.pool[i]
+		keep := len(p.lanes) > 1
+		for k, lane := range p.lanes {
+			rows[k] = again.row[lane.item]
+			keep = keep && rows[k] >= 0
+		}
+		if keep {
+			c := again.column(p, coef[:])
+			again.lp.Add(c, 0, math.Inf(1), rows[:len(p.lanes)], coef[:len(p.lanes)])
+			again.pool = append(again.pool, *p)
+		}
+	}
+	return again
 }
 
 // kindChanges is a bound on what changes of kind cost: kinds that some item must

@@ -9,18 +9,25 @@ type pattern struct {
 
 // lister enumerates the patterns of a set of items under what is still needed.
 type lister struct {
-	s     *shop
-	n     *need
-	kind  int
-	items []int32
-	cap   []int64 // of each stock
-	alive []bool  // stock is used by runs that stay
-	lanes []lane
-	arena []lane
-	out   []pattern
-	limit int            // greatest number of patterns
-	visit func(*pattern) // takes each pattern in place of out; its lanes are valid during the call only
-	one   pattern
+	s       *shop
+	n       *need
+	kind    int
+	items   []int32
+	cap     []int64 // of each stock
+	alive   []bool  // stock is used by runs that stay
+	lanes   []lane
+	arena   []lane
+	out     []pattern
+	limit   int            // greatest number of patterns
+	visit   func(*pattern) // takes each pattern in place of out; its lanes are valid during the call only
+	one     pattern
+	prune   *pruner     // nil: walk everything
+	stop    func() bool // asked now and then; true ends the walk
+	nodes   int         // lanes tried since begin
+	ended   bool        // stop was true
+	deep    int         // greatest number of lanes
+	pairs   bool        // no more than two lanes, with visit
+	reached bool        // some lanes were as many as deep
 }
 
 // list returns every legal pattern of items, kind by kind. The result is valid until the next call.
@@ -42,7 +49,7 @@ func (l *lister) list(n *need, items []int32, alive []bool) []pattern {
 			continue
 		}
 		l.kind, l.items = kind, own
-		l.extend(0, 0, 0, 0, 0)
+		l.walk()
 	}
 	return l.out
 }
@@ -50,6 +57,7 @@ func (l *lister) list(n *need, items []int32, alive []bool) []pattern {
 func (l *lister) begin(n *need, alive []bool) {
 	l.n, l.alive = n, alive
 	l.out, l.arena, l.lanes = l.out[:0], l.arena[:0], l.lanes[:0]
+	l.nodes, l.ended = 0, false
 	if len(l.cap) != len(l.s.Stocks) {
 		l.cap = make([]int64, len(l.s.Stocks))
 	}
@@ -58,10 +66,29 @@ func (l *lister) begin(n *need, alive []bool) {
 	}
 }
 
+// walk enumerates the patterns of the items at hand. Where runs may hold many
+// items the few come first, so that a limit cuts off the many.
+func (l *lister) walk() {
+	if l.s.Line.Orders <= 2 || l.visit != nil {
+		if l.deep = l.s.Line.Orders; l.pairs {
+			l.deep = 2
+		}
+		l.extend(0, 0, 0, 0, 0)
+		return
+	}
+	for l.deep = 1; l.deep <= min(l.s.Line.Orders, len(l.items)); l.deep++ {
+		l.reached = false
+		l.extend(0, 0, 0, 0, 0)
+		if !l.reached || len(l.out) >= l.limit {
+			return
+		}
+	}
+}
+
 // extend adds lanes of the items from position at on.
 func (l *lister) extend(at int, used int64, outs, marks, class int) {
 	s := l.s
-	for k := at; k < len(l.items) && len(l.out) < l.limit; k++ {
+	for k := at; k < len(l.items) && len(l.out) < l.limit && !l.ended; k++ {
 		i := l.items[k]
 		it := &s.Items[i]
 		c := class
@@ -80,9 +107,18 @@ func (l *lister) extend(at int, used int64, outs, marks, class int) {
 			if w > s.widest[l.kind]-s.Line.TrimLeast || outs+int(a) > s.Line.Outs || marks+int(a)*it.Marks > s.Line.Marks {
 				break
 			}
+			if l.nodes++; l.nodes&0xfff == 0 && l.stop != nil && l.stop() {
+				l.ended = true
+				return
+			}
 			l.lanes = append(l.lanes, lane{i, a})
-			l.emit(w)
-			if len(l.lanes) < s.Line.Orders {
+			l.reached = l.reached || len(l.lanes) == l.deep
+			if s.Line.Orders <= 2 || l.visit != nil || len(l.lanes) == l.deep {
+				if l.prune == nil || l.prune.alone(l.lanes, w) {
+					l.emit(w)
+				}
+			}
+			if len(l.lanes) < l.deep && (l.prune == nil || l.prune.pays(l.lanes, w)) {
 				l.extend(k+1, w, outs+int(a), marks+int(a)*it.Marks, c)
 			}
 			l.lanes = l.lanes[:len(l.lanes)-1]

@@ -66,7 +66,11 @@ func (x *search) first() {
 	l := &lister{s: s}
 	for _, c := range order {
 		r := newRoot(s, groups[c])
-		for k := 0; (k < 4 || !x.stopped()) && r.round(l, nil) && k < 200; k++ {
+		k := 0
+		stop := func() bool {
+			return x.stopped() && (k >= 4 || l.nodes > patience) || !l.pairs && l.prune != nil && x.opt.Share != nil && x.opt.Share() > rootShare
+		}
+		for ; (k < 4 || !x.stopped()) && r.round(l, stop) && k < 200; k++ {
 		}
 		x.roots = append(x.roots, r)
 		if x.opt.Start == nil {
@@ -84,6 +88,12 @@ func (x *search) first() {
 	x.gone = make([]bool, 0, 4*len(s.Items))
 	x.inset = make([]bool, len(s.Items))
 }
+
+// rootShare of the time may go by until runs of many items are no longer priced for the bound.
+const rootShare = 0.4
+
+// patience is the number of patterns that a relaxation may look at although the time is over.
+const patience = 2 << 20
 
 // chunk is the number of items that the first plan is made of at once. All their
 // patterns are enumerated: more would be slow, fewer would combine worse.
@@ -373,21 +383,21 @@ func (x *search) boundOf(left []bool) float64 {
 	var all []int32
 	l := &lister{s: s}
 	for _, r := range x.roots {
-		var items []int32
+		gone := false
 		for _, i := range r.items {
-			if !left[i] {
-				items = append(items, i)
+			if gone = gone || left[i]; !left[i] {
+				all = append(all, i)
 			}
 		}
-		all = append(all, items...)
-		if len(items) < len(r.items) {
-			if len(items) == 0 {
-				continue
+		if gone {
+			r = r.without(left)
+			walked := 0
+			for k := 0; len(r.items) > 0 && k < 200 && (walked < patience || !x.stopped()); k++ {
+				more := r.round(l, func() bool { return x.stopped() && walked+l.nodes > patience })
+				if walked += l.nodes; !more {
+					break
+				}
 			}
-			again := newRoot(s, items)
-			for k := 0; again.round(l, nil) && k < 200; k++ {
-			}
-			r = again
 		}
 		sum += r.bound
 	}
