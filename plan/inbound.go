@@ -18,6 +18,11 @@ const horizon = 4 * 24 * time.Hour
 // wait for the next delivery of it.
 const enoughInHouse = 2500 * quantity.Distance(quantity.Metre)
 
+// truckBuffer stands between a delivery and the latest corrugator exit of an
+// order that may run on it: unloading, the queue at the corrugator and the press
+// (common practice, no published source).
+const truckBuffer = 4 * time.Hour
+
 // withInbound adds the deliveries due within the horizon to the stock.
 func withInbound(ix *index, stock map[paperWeb]quantity.Distance, now time.Time) map[paperWeb]quantity.Distance {
 	if stock == nil {
@@ -48,7 +53,7 @@ func barWebs(ix *index, p *runs.Problem, ws []want, stock map[paperWeb]quantity.
 	}
 	for i, w := range ws {
 		for k, eta := range next {
-			if stock[k] >= enoughInHouse || exits[w.Release].Exit.After(eta) || !draws(ix, w, k.paper) {
+			if stock[k] >= enoughInHouse || exits[w.Release].Exit.Add(-truckBuffer).After(eta) || !draws(ix, w, k.paper) {
 				continue
 			}
 			if o := &p.Orders[i]; !slices.Contains(o.BarredWebs, k.web) {

@@ -22,8 +22,8 @@ const (
 	stockMargin = 150 * quantity.Distance(quantity.Metre)
 	// restShare, up to restMost, is left of a paper that a grade holds on two
 	// stands at once: the last rolls cannot be halved between them.
-	restShare = 10
-	restMost  = 2500 * quantity.Distance(quantity.Metre)
+	restShare = 20
+	restMost  = 1250 * quantity.Distance(quantity.Metre)
 )
 
 // trimProblem states the corrugator's problem: the plant's machine, the paper

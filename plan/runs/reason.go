@@ -36,10 +36,7 @@ func (p Problem) neverCut(o Order) string {
 // nearest web first, then stock, then the quantity window.
 func (p Problem) noRun(o Order) string {
 	c := p.Corrugator
-	outs := mostOuts
-	for _, n := range levelOuts(c) {
-		outs = max(min(outs, n), 1)
-	}
+	outs := slices.Max(levelOuts(c))
 	if c.MaxOuts != nil {
 		outs = min(outs, *c.MaxOuts)
 	}
@@ -72,8 +69,8 @@ func (p Problem) noRun(o Order) string {
 	case fits:
 		return p.stockOrWindow(o)
 	case nearest != "":
-		return fmt.Sprintf("no web takes it alone with at most %s of trim a side (side_trim_max_mm), and no partner was found that fits beside it; nearest: %s; a web of %s, a partner of the grade, or an upgrade would free it",
-			*c.SideTrimMax, nearest, quantity.Length(max(1, 1))*o.Slit+2*c.SideTrimMin)
+		return fmt.Sprintf("no web takes it alone with at most %s of trim a side (side_trim_max_mm), and no partner was found that fits beside it; nearest: %s; a web from %s to %s, a partner of the grade, or an upgrade would free it",
+			*c.SideTrimMax, nearest, o.Slit+2*c.SideTrimMin, o.Slit+2**c.SideTrimMax)
 	}
 	return fmt.Sprintf("slit %s and twice the side trim of %s are wider than every web of grade %s; a web of at least %s would free it", o.Slit, c.SideTrimMin, o.Grade, o.Slit+2*c.SideTrimMin)
 }

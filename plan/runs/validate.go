@@ -18,6 +18,7 @@ const (
 	mostWeb    = 10 * quantity.Metre
 	mostChop   = 100 * quantity.Metre
 	mostLoss   = quantity.Distance(10_000 * quantity.Metre)
+	mostMetres = 1e9 // of one out of an order: sums stay exact in whole nanometres
 	mostPaper  = quantity.Distance(1_000_000*quantity.Metre) * 1000
 )
 
@@ -30,7 +31,10 @@ func (p Problem) Validate() error {
 		grades[g.Grade] = true
 	}
 	p.checkGrades(&v, grades)
+	papers := map[ident.Paper]bool{}
 	for i, s := range p.Papers {
+		v.Require(!papers[s.Paper], fmt.Sprintf("papers[%d].paper", i), string(s.Paper), "stands twice")
+		papers[s.Paper] = true
 		for web, metres := range s.Metres {
 			v.Require(metres >= 0 && metres <= mostPaper, fmt.Sprintf("papers[%d].metres[%s]", i, web), metres.String(), "must be from 0 to 1,000,000,000 m")
 		}
@@ -116,6 +120,7 @@ func (p Problem) checkOrders(v *fault.Violations, known map[ident.Grade]bool) {
 		v.Require(o.OverPct >= 0 && o.OverPct <= 1000, at("over_pct"), fmt.Sprint(o.OverPct), "must be from 0 to 1000")
 		v.Require(o.ShortCost >= 0 && o.OverCost >= 0, at("short_cost_per_sheet, over_cost_per_sheet"), "", "must not be negative")
 		v.Require(o.MaxParts >= 0 && o.MaxParts <= 999, at("max_parts"), fmt.Sprint(o.MaxParts), "must be from 0 to 999")
+		v.Require(float64(o.Sheets)*(1+o.OverPct/100)*o.Chop.Metres() <= mostMetres, at("sheets"), fmt.Sprint(o.Sheets), "times chop_mm and over_pct must not be more than 1,000,000,000 m of one out")
 		for k, s := range o.Scores {
 			v.Require(s > 0 && s < o.Slit, fmt.Sprintf("orders[%d].scores_mm[%d]", i, k), s.String(), "must lie between 0 and the slit width")
 		}
