@@ -9,6 +9,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/calendar"
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/plant/roll"
 )
 
 // weight of a kind of notice before money and time rank within it.
@@ -25,6 +26,7 @@ func (m *maker) conclude(p *Plan) {
 	m.loadNotices(p)
 	m.toolNotices(p)
 	m.holdNotices(p)
+	m.rollNotices(p)
 	m.calendarNotices(p)
 	slices.SortStableFunc(p.Notices, func(a, b Notice) int {
 		return cmp.Or(cmp.Compare(noticeWeight[a.Kind], noticeWeight[b.Kind]), cmp.Compare(a.Rank, b.Rank))
@@ -175,6 +177,25 @@ func (m *maker) holdNotices(p *Plan) {
 		}
 		p.Notices = append(p.Notices, Notice{Kind: "hold", Text: text})
 	}
+}
+
+// rollNotices name the rolls that do not agree with themselves, in one sentence.
+func (m *maker) rollNotices(p *Plan) {
+	var off []string
+	for _, r := range m.ix.book.Rolls {
+		paper := m.ix.catalogue.Papers[r.Paper]
+		if why := roll.CrossCheck(r, paper.Caliper, paper.Grammage); len(why) > 0 {
+			off = append(off, fmt.Sprintf("%s %s", r.ID, why[0]))
+		}
+	}
+	if len(off) == 0 {
+		return
+	}
+	more := ""
+	if n := len(off); n > 3 {
+		off, more = off[:3], fmt.Sprintf("; and %d more", n-3)
+	}
+	p.Notices = append(p.Notices, Notice{Kind: "hold", Rank: 1, Text: "rolls that do not agree with themselves by more than 3 %, measure them: " + strings.Join(off, "; ") + more})
 }
 
 func (m *maker) calendarNotices(p *Plan) {
