@@ -4,12 +4,10 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
-	"github.com/flutewright/flutewright/base/calendar"
 	"github.com/flutewright/flutewright/base/ident"
-	"github.com/flutewright/flutewright/plant/roll"
+	"github.com/flutewright/flutewright/base/quantity"
 )
 
 // weight of a kind of notice before money and time rank within it.
@@ -37,6 +35,28 @@ func (m *maker) conclude(p *Plan) {
 	m.summarise(p)
 }
 
+// say writes quantities in the plant's units, each with its unit.
+type say struct{ quantity.Format }
+
+func (m *maker) say() say {
+	d := m.ix.book.Plant.Display
+	return say{quantity.Format{US: d.Units == "us", InchParts: d.InchParts, Currency: d.Currency, Dates: d.Dates}}
+}
+
+func (s say) width(l quantity.Length) string    { return s.Length(l) + " " + s.LengthUnit() }
+func (s say) metres(d quantity.Distance) string { return s.Run(d) + " " + s.RunUnit() }
+func (s say) force(f quantity.Force) string     { return s.Force(f) + " " + s.ForceUnit() }
+func (s say) money(v quantity.Money) string     { return s.WholeMoney(v) + " " + s.Currency }
+
+// clockTime is weekday and time in the plant's zone.
+func (m *maker) clockTime(t time.Time) string {
+	zone, err := time.LoadLocation(m.ix.book.Plant.Calendar.Zone)
+	if err != nil {
+		zone = time.UTC // the clock station has refused an unknown zone before
+	}
+	return t.In(zone).Format("Mon 15:04")
+}
+
 func (m *maker) item(r ident.Release) string {
 	for _, w := range m.all {
 		if w.Release == r {
@@ -59,7 +79,7 @@ func (m *maker) lateNotices(p *Plan) {
 			text += "; it waits for " + f.WaitsFor
 		}
 		if f.LateCost > 0 {
-			text += fmt.Sprintf("; lateness costs %.0f %s", float64(f.LateCost), m.ix.book.Plant.Display.Currency)
+			text += "; lateness costs " + m.say().money(f.LateCost)
 		}
 		p.Notices = append(p.Notices, Notice{Kind: "late", Release: f.Release, Text: text, ActBy: f.LatestExit, Rank: -int(f.LateCost)})
 	}
@@ -76,21 +96,22 @@ func (m *maker) unplannedNotices(p *Plan) {
 }
 
 func (m *maker) paperNotices(p *Plan) {
+	say := m.say()
 	for _, pos := range p.Rolls.Positions {
 		if pos.Short <= 0 {
 			if pos.Note != "" {
-				p.Notices = append(p.Notices, Notice{Kind: "paper", Rank: 1, Text: fmt.Sprintf("%s at %s is in the house, but not in one roll for every stand: %s", pos.Paper, pos.Web, pos.Note)})
+				p.Notices = append(p.Notices, Notice{Kind: "paper", Rank: 1, Text: fmt.Sprintf("%s at %s is in the house, but not in one roll for every stand: %s", pos.Paper, say.width(pos.Web), pos.Note)})
 			}
 			continue
 		}
-		text := fmt.Sprintf("%s at %s: %.0f m more are needed than are in the house, from run %d", pos.Paper, pos.Web, pos.Short.Metres(), pos.ShortRun)
+		text := fmt.Sprintf("%s at %s: %s more are needed than are in the house, from run %d", pos.Paper, say.width(pos.Web), say.metres(pos.Short), pos.ShortRun)
 		switch {
 		case pos.EndedBy == nil:
 			text += "; no delivery is on its way"
 		case pos.EndedBy.InTime:
-			text += fmt.Sprintf("; %s brings %.0f m in time, at %s", pos.EndedBy.ID, pos.EndedBy.Metres.Metres(), pos.EndedBy.ETA.Format("Mon 15:04"))
+			text += fmt.Sprintf("; %s brings %s in time, at %s", pos.EndedBy.ID, say.metres(pos.EndedBy.Metres), m.clockTime(pos.EndedBy.ETA))
 		default:
-			text += fmt.Sprintf("; %s brings %.0f m only at %s", pos.EndedBy.ID, pos.EndedBy.Metres.Metres(), pos.EndedBy.ETA.Format("Mon 15:04"))
+			text += fmt.Sprintf("; %s brings %s only at %s", pos.EndedBy.ID, say.metres(pos.EndedBy.Metres), m.clockTime(pos.EndedBy.ETA))
 		}
 		rank := 0
 		if pos.EndedBy != nil && pos.EndedBy.InTime {
@@ -105,7 +126,7 @@ func (m *maker) strengthNotices(p *Plan) {
 		if d.Strength == nil || d.Strength.Verdict == "holds" {
 			continue
 		}
-		text := fmt.Sprintf("%s (%s) on %s: the lowest box may bear %.0f N and would carry %.0f N", d.Release, m.item(d.Release), d.Grade, float64(d.Strength.Allowed), float64(d.Strength.Load))
+		text := fmt.Sprintf("%s (%s) on %s: the lowest box may bear %s and would carry %s", d.Release, m.item(d.Release), d.Grade, m.say().force(d.Strength.Allowed), m.say().force(d.Strength.Load))
 		rank := 0
 		if d.Strength.Verdict == "close" {
 			text, rank = text+"; that is within the estimate's error of ±25 %", 1
@@ -122,105 +143,6 @@ func (m *maker) loadNotices(p *Plan) {
 		if l.Refusal != "" {
 			p.Notices = append(p.Notices, Notice{Kind: "load", Release: l.Release, Text: fmt.Sprintf("%s (%s) cannot be palletised: %s", l.Release, m.item(l.Release), l.Refusal)})
 		}
-	}
-}
-
-// toolNotices warn of a die or plate that is away, or will pass its limit within the order.
-func (m *maker) toolNotices(p *Plan) {
-	hits := map[string]int{}
-	for _, j := range p.Clock.Jobs {
-		for _, w := range m.ws {
-			if w.Release == j.Release && j.Step == 1 {
-				hits[string(w.item.Die)] += j.Sheets
-				hits[string(w.item.Plate)] += j.Sheets
-			}
-		}
-	}
-	for _, t := range m.ix.book.Plant.Tools {
-		n := hits[t.ID]
-		if n == 0 {
-			continue
-		}
-		if left := t.Limit - t.Hits; t.Limit > 0 && n > left-left/10 {
-			p.Notices = append(p.Notices, Notice{Kind: "tool", Text: fmt.Sprintf("%s %s has %d of %d hits left and this plan takes %d; %s", t.Kind, t.ID, left, t.Limit, n, reserve(left-n))})
-		}
-		if t.Away && t.BackAt.After(p.Now) {
-			p.Notices = append(p.Notices, Notice{Kind: "tool", Text: fmt.Sprintf("%s %s is away until %s; its job is planned after that", t.Kind, t.ID, t.BackAt.Format("Mon 15:04")), ActBy: t.BackAt})
-		}
-	}
-}
-
-func reserve(n int) string {
-	if n < 0 {
-		return fmt.Sprintf("%d short: repair it first, or split the job", -n)
-	}
-	return fmt.Sprintf("%d in reserve: order the repair now", n)
-}
-
-func (m *maker) holdNotices(p *Plan) {
-	for _, r := range m.ix.book.Rolls {
-		if !r.Hold {
-			continue
-		}
-		k, free, needed := paperWeb{r.Paper, r.Width}, 0.0, false
-		for _, o := range m.ix.book.Rolls {
-			if !o.Hold && (paperWeb{o.Paper, o.Width}) == k {
-				free += o.Length.Metres()
-			}
-		}
-		for _, pos := range p.Rolls.Positions {
-			needed = needed || pos.Paper == k.paper && pos.Web == k.web && pos.Need > 0
-		}
-		text := fmt.Sprintf("roll %s (%s at %s, %.0f m) is on hold: %s; %.0f m of it are free", r.ID, r.Paper, r.Width, r.Length.Metres(), r.HoldReason, free)
-		if !needed {
-			text += ", and this plan needs none"
-		}
-		p.Notices = append(p.Notices, Notice{Kind: "hold", Text: text})
-	}
-}
-
-// rollNotices name the rolls that do not agree with themselves, in one sentence.
-func (m *maker) rollNotices(p *Plan) {
-	var off []string
-	for _, r := range m.ix.book.Rolls {
-		paper := m.ix.catalogue.Papers[r.Paper]
-		if why := roll.CrossCheck(r, paper.Caliper, paper.Grammage); len(why) > 0 {
-			off = append(off, fmt.Sprintf("%s %s", r.ID, why[0]))
-		}
-	}
-	if len(off) == 0 {
-		return
-	}
-	more := ""
-	if n := len(off); n > 3 {
-		off, more = off[:3], fmt.Sprintf("; and %d more", n-3)
-	}
-	p.Notices = append(p.Notices, Notice{Kind: "hold", Rank: 1, Text: "rolls that do not agree with themselves by more than 3 %, measure them: " + strings.Join(off, "; ") + more})
-}
-
-func (m *maker) calendarNotices(p *Plan) {
-	clock, err := calendar.Compile(m.ix.book.Plant.Calendar)
-	if err != nil {
-		return // the jobs station has refused such a calendar before
-	}
-	by := map[string][]string{}
-	var days []string
-	for _, w := range m.all {
-		if why := clock.ClosedNotice(w.Due); why != "" {
-			if by[why] == nil {
-				days = append(days, why)
-			}
-			by[why] = append(by[why], w.Release.String())
-		}
-	}
-	for _, why := range days {
-		list := by[why]
-		more := ""
-		if len(list) > 8 {
-			more = fmt.Sprintf(" and %d more", len(list)-8)
-			list = list[:8]
-		}
-		p.Notices = append(p.Notices, Notice{Kind: "calendar", Text: strings.Join(list, ", ") + more + ": " + why})
 	}
 }
 
