@@ -95,12 +95,8 @@ func paperReady(ix *index, list []runs.Run, now time.Time) map[int]time.Time {
 	out := map[int]time.Time{}
 	for _, r := range list {
 		for _, ply := range ix.grades[r.Grade].Plies {
-			takeUp := 1.0
-			if ply.Flute != "" {
-				takeUp = ix.catalogue.Flutes[ply.Flute].TakeUp
-			}
 			k := paperWeb{ply.Paper, r.Web}
-			drawn[k] += quantity.FromMetres(r.Length.Metres() * takeUp)
+			drawn[k] += quantity.FromMetres(r.Length.Metres() * ply.TakeUp(ix.catalogue))
 			have := stock[k]
 			for _, in := range trucks {
 				if drawn[k] <= have {

@@ -32,10 +32,7 @@ func newIndex(b plant.Book) *index {
 		machines:   byKey(b.Plant.Machines, func(v convert.Machine) ident.Machine { return v.Code }),
 		pallets:    byKey(b.Plant.Pallets, func(v load.Pallet) ident.Pallet { return v.Code }),
 	}
-	ix.catalogue = board.Catalogue{
-		Papers: byKey(b.Plant.Papers, func(v board.Paper) ident.Paper { return v.Code }),
-		Flutes: byKey(b.Plant.Flutes, func(v board.Flute) ident.Flute { return v.Code }),
-	}
+	ix.catalogue = board.NewCatalogue(b.Plant.Papers, b.Plant.Flutes)
 	return ix
 }
 

@@ -37,31 +37,22 @@ func stack(ix *index, w *want, g board.Grade, d board.Duty) (board.StackCheck, b
 	if ect <= 0 {
 		return board.StackCheck{}, false
 	}
-	perimeter := 2 * (w.item.Inside.Length + w.item.Inside.Width)
-	c, err := board.CheckStack(d, board.CompressionMcKee(ect, perimeter, g.Caliper(ix.catalogue)))
+	c, err := board.CheckStack(d, board.CompressionMcKee(ect, w.item.Inside.Perimeter(), g.Caliper(ix.catalogue)))
 	return c, err == nil
 }
 
 // advice names the cheapest grade that bears the load, or how high it may be stacked.
 func advice(ix *index, w *want, d board.Duty, c board.StackCheck) string {
-	var best *board.Grade
-	for i, g := range ix.book.Plant.Grades {
-		if x, ok := stack(ix, w, g, d); !ok || x.Allowed < x.Load {
-			continue
-		}
-		if best == nil || g.PaperPrice(ix.catalogue) < best.PaperPrice(ix.catalogue) {
-			best = &ix.book.Plant.Grades[i]
-		}
-	}
+	best, found, err := board.Cheapest(ix.book.Plant.Grades, ix.catalogue, d, w.item.Inside.Perimeter(), false)
 	high := fmt.Sprintf("%d high holds on %s", c.HighThatHolds(d), w.Grade)
-	if best == nil {
+	if err != nil || !found {
 		return high + "; no grade of the plant bears it at " + fmt.Sprint(d.BoxesHigh)
 	}
-	per1000 := 1000 * float64(best.PaperPrice(ix.catalogue)-w.grade.PaperPrice(ix.catalogue)) * float64(w.Sheet.Area()) / float64(w.PerSheet)
+	per1000 := 1000 * float64(best.Grade.PaperPrice(ix.catalogue)-w.grade.PaperPrice(ix.catalogue)) * float64(w.Sheet.Area()) / float64(w.PerSheet)
 	if per1000 <= 0 {
-		return fmt.Sprintf("%s bears it at no dearer paper; or %s", best.Code, high)
+		return fmt.Sprintf("%s bears it at no dearer paper; or %s", best.Grade.Code, high)
 	}
-	return fmt.Sprintf("%s bears it for %.0f more a thousand boxes in paper; or %s; ask the customer, and test boxes", best.Code, math.Ceil(per1000), high)
+	return fmt.Sprintf("%s bears it for %.0f more a thousand boxes in paper; or %s; ask the customer, and test boxes", best.Grade.Code, math.Ceil(per1000), high)
 }
 
 // boardOf is a grade as the corrugator and the clock see it.

@@ -67,14 +67,10 @@ func pricePerSheet(ix *index, w want) quantity.Money {
 
 func trimGrade(ix *index, g board.Grade) runs.Grade {
 	price := g.PaperPrice(ix.catalogue)
-	credit := ix.book.Plant.Prices.WasteCreditPerTonne / 1000 * quantity.Money(g.PaperGrammage(ix.catalogue))
+	credit := g.WasteCredit(ix.catalogue, ix.book.Plant.Prices.WasteCreditPerTonne)
 	out := runs.Grade{Grade: g.Code, PricePerM2: &price, WasteCredit: min(credit, price), Webs: gradeWebs(ix, g), MayUpgradeTo: g.UpgradeTo}
 	for _, ply := range g.Plies {
-		takeUp := 1.0
-		if ply.Flute != "" {
-			takeUp = ix.catalogue.Flutes[ply.Flute].TakeUp
-		}
-		out.Plies = append(out.Plies, runs.Ply{Paper: ply.Paper, TakeUp: takeUp})
+		out.Plies = append(out.Plies, runs.Ply{Paper: ply.Paper, TakeUp: ply.TakeUp(ix.catalogue)})
 	}
 	c := ix.book.Plant.Corrugator
 	out.Speed = c.Speed(boardOf(ix, g, ""), quantity.FromMetres(1e6)).Average

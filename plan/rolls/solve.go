@@ -34,7 +34,7 @@ func Solve(p Problem) (Answer, error) {
 		start := s.start(r.Seq)
 		s.unmount(g, r.Web)
 		for k, ply := range g.Plies { // every stand its roll before any stand its second
-			s.mount(shelf{ply.Paper, r.Web}, stand(g, k), quantity.FromMetres((r.Length+p.loss(i)).Metres()*takeUp(p.Catalogue, ply)), start)
+			s.mount(shelf{ply.Paper, r.Web}, stand(g, k), quantity.FromMetres((r.Length+p.loss(i)).Metres()*ply.TakeUp(p.Catalogue)), start)
 		}
 		for k, ply := range g.Plies {
 			paper, ok := p.Catalogue.Papers[ply.Paper]
@@ -42,7 +42,7 @@ func Solve(p Problem) (Answer, error) {
 				return Answer{}, fault.Violations{{Field: "grades.plies", Value: string(ply.Paper), Rule: "is not a paper of the plant"}}
 			}
 			n := PlyNeed{Run: r.Seq, Ply: k + 1, Stand: stand(g, k), Paper: ply.Paper, Web: r.Web}
-			n.Metres = quantity.FromMetres((r.Length + p.loss(i)).Metres() * takeUp(p.Catalogue, ply))
+			n.Metres = quantity.FromMetres((r.Length + p.loss(i)).Metres() * ply.TakeUp(p.Catalogue))
 			n.Mass = quantity.Mass(n.Metres.Metres() * r.Web.Metres() * float64(paper.Grammage))
 			left := n.Metres
 			n.Rolls, left = s.take(shelf{ply.Paper, r.Web}, n.Stand, left, start)
@@ -53,13 +53,6 @@ func Solve(p Problem) (Answer, error) {
 	}
 	a.Positions = s.positions()
 	return a, nil
-}
-
-func takeUp(c board.Catalogue, p board.Ply) float64 {
-	if p.Flute == "" {
-		return 1
-	}
-	return c.Flutes[p.Flute].TakeUp
 }
 
 // loss is the web lost at the start of the run at place i.

@@ -4,8 +4,9 @@ import (
 	"github.com/flutewright/flutewright/base/quantity"
 )
 
-// takeUp returns the medium metres per board metre of a ply; a liner has 1.
-func (p Ply) takeUp(c Catalogue) float64 {
+// TakeUp returns the metres of the ply's paper in a metre of board: 1 for a
+// liner, the flute's take-up for a medium.
+func (p Ply) TakeUp(c Catalogue) float64 {
 	if p.Flute == "" {
 		return 1
 	}
@@ -19,7 +20,7 @@ func (p Ply) takeUp(c Catalogue) float64 {
 func (g Grade) PaperGrammage(c Catalogue) quantity.Grammage {
 	var sum quantity.Grammage
 	for _, p := range g.Plies {
-		sum += c.Papers[p.Paper].Grammage * quantity.Grammage(p.takeUp(c))
+		sum += c.Papers[p.Paper].Grammage * quantity.Grammage(p.TakeUp(c))
 	}
 	return sum
 }
@@ -34,7 +35,7 @@ func (g Grade) PaperPrice(c Catalogue) quantity.Money {
 	var sum quantity.Money
 	for _, p := range g.Plies {
 		paper := c.Papers[p.Paper]
-		sum += quantity.Money(float64(paper.Grammage)*p.takeUp(c)/1000) * paper.PricePerTonne
+		sum += quantity.Money(float64(paper.Grammage)*p.TakeUp(c)/1000) * paper.PricePerTonne
 	}
 	return sum
 }
@@ -99,7 +100,7 @@ func (g Grade) ECT(c Catalogue) (ect quantity.LineLoad, stated bool) {
 		if sct <= 0 {
 			return 0, false
 		}
-		sum += sct * quantity.LineLoad(p.takeUp(c))
+		sum += sct * quantity.LineLoad(p.TakeUp(c))
 	}
 	return sum * quantity.LineLoad(g.factor(c)), false
 }
