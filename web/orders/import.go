@@ -5,10 +5,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
-	"path"
-	"strings"
 
-	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/web/frame"
 )
 
@@ -38,10 +35,10 @@ func (p Pages) importForm(w http.ResponseWriter, r *http.Request, status int, am
 
 // Import reads the file and keeps what it found for review; the book stays as it is.
 func (p Pages) Import(w http.ResponseWriter, r *http.Request) error {
-	name, body, err := sent(r)
+	name, body, err := frame.Sent(r)
 	if err == nil {
 		var id int64
-		if id, err = p.stage(r, name, body); err == nil {
+		if id, err = p.stage(r, name, bytes.NewReader(body)); err == nil {
 			http.Redirect(w, r, fmt.Sprintf("/orders/import/%d", id), http.StatusSeeOther)
 			return nil
 		}
@@ -64,24 +61,4 @@ func (p Pages) Import(w http.ResponseWriter, r *http.Request) error {
 func (p Pages) stage(r *http.Request, name string, body io.Reader) (int64, error) {
 	s, err := p.Desk.StageOrders(r.Context(), name, body, frame.Who(r))
 	return s.ID, err
-}
-
-// sent returns the file or the pasted rows of the form.
-func sent(r *http.Request) (name string, body io.Reader, err error) {
-	if err := r.ParseMultipartForm(4 << 20); err != nil {
-		return "", nil, err
-	}
-	if pasted := r.FormValue("pasted"); strings.TrimSpace(pasted) != "" {
-		return "pasted.csv", strings.NewReader(pasted), nil
-	}
-	f, head, err := r.FormFile("file")
-	if err != nil {
-		return "", nil, fault.Violations{{Field: "file", Rule: "choose a CSV or XLSX file, or paste rows"}}
-	}
-	defer f.Close()
-	b, err := io.ReadAll(f)
-	if err != nil {
-		return "", nil, err
-	}
-	return path.Base(strings.ReplaceAll(head.Filename, `\`, "/")), bytes.NewReader(b), nil
 }

@@ -74,7 +74,7 @@ func (p Pages) chosen(r *http.Request) (plant.Book, error) {
 		}
 		return plant.Book{Plant: b.Plant}, nil
 	}
-	name, body, err := sent(r)
+	name, body, err := frame.Sent(r)
 	if err != nil {
 		return plant.Book{}, err
 	}

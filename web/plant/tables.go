@@ -2,11 +2,8 @@ package plant
 
 import (
 	"bytes"
-	"io"
 	"net/http"
-	"strings"
 
-	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/web/frame"
 )
@@ -67,7 +64,7 @@ type resultPage struct {
 
 // Import takes a table's good rows and shows the faulty ones beside their reasons.
 func (p Pages) Import(w http.ResponseWriter, r *http.Request) error {
-	name, body, err := sent(r)
+	name, body, err := frame.Sent(r)
 	var done desk.TableResult
 	if err == nil {
 		done, err = p.Desk.ImportTable(r.Context(), r.FormValue("kind"), name, bytes.NewReader(body), frame.Who(r))
@@ -95,21 +92,4 @@ func (p Pages) Import(w http.ResponseWriter, r *http.Request) error {
 	}
 	pg.Trail = []frame.Link{{Words: "Plant", To: "/plant"}, {Words: "Import", To: "/plant/import?kind=" + done.Kind}}
 	return p.Render(w, http.StatusOK, pages["result.html"], pg)
-}
-
-// sent returns the name and content of the file, or of what was pasted.
-func sent(r *http.Request) (string, []byte, error) {
-	if err := r.ParseMultipartForm(4 << 20); err != nil {
-		return "", nil, err
-	}
-	if pasted := r.FormValue("pasted"); strings.TrimSpace(pasted) != "" {
-		return "pasted.csv", []byte(pasted), nil
-	}
-	f, head, err := r.FormFile("file")
-	if err != nil {
-		return "", nil, fault.Violations{{Field: "file", Rule: "choose a file, or paste rows"}}
-	}
-	defer f.Close()
-	b, err := io.ReadAll(f)
-	return head.Filename, b, err
 }
