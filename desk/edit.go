@@ -92,7 +92,7 @@ func (d *Desk) SavePlant(ctx context.Context, p plant.Plant, version int, who, w
 	}
 	b := s.Book
 	b.Plant, b.Done = p, nil
-	if err := checkBook(b).Err(); err != nil {
+	if err := b.Validate(); err != nil {
 		return err
 	}
 	return d.save(ctx, KindPlant, PlantKey, p, version, who, why)

@@ -19,7 +19,7 @@ func (d *Desk) Empty(ctx context.Context) (bool, error) {
 // empty book: fault.Conflict otherwise. The book's Done is not taken: progress
 // comes from facts.
 func (d *Desk) SetUp(ctx context.Context, b plant.Book, who string) error {
-	if err := checkBook(b).Err(); err != nil {
+	if err := b.Validate(); err != nil {
 		return err
 	}
 	c := Change{Who: who, Why: "first set-up"}

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"cmp"
+	"errors"
 	"slices"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -60,8 +61,9 @@ func (in *tableImport) plantParts(t Table) {
 	fresh := in.result
 	p.Papers = merge(p.Papers, t.Papers, func(v board.Paper) string { return string(v.Code) }, &fresh)
 	p.Grades = merge(p.Grades, t.Grades, func(v board.Grade) string { return string(v.Code) }, &fresh)
-	if vs := checkPlant(p); len(vs) > 0 {
-		in.wait(t.Kind, vs)
+	var broken fault.Violations
+	if err := p.Validate(); errors.As(err, &broken) {
+		in.wait(t.Kind, broken)
 		return
 	}
 	in.result = fresh

@@ -25,6 +25,7 @@ func (c *check) rest(p Plant) {
 		{"dispatch.load_forming_min", float64(p.Dispatch.LoadForming), 0, 10_080}, {"dispatch.loading_min", float64(p.Dispatch.Loading), 0, 10_080},
 		{"dispatch.road_speed_m_min", p.Dispatch.RoadSpeed.MetresPerMinute(), 0, 3000},
 		{"prices.waste_credit_per_t", float64(p.Prices.WasteCreditPerTonne), 0, 1e6}, {"prices.late_pct_per_day", p.Prices.LatePctPerDay, 0, 100},
+		{"prices.late_each", float64(p.Prices.LateEach), 0, 1e7},
 		{"prices.upgrade_extra_pct", p.Prices.UpgradeExtraPct, 0, 1000}, {"prices.default_price_per_1000", float64(p.Prices.DefaultPer1000), 0, 1e7},
 	} {
 		c.within(v.field, v.v, v.min, v.max)
