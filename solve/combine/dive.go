@@ -18,6 +18,7 @@ type diver struct {
 	open  []int32
 	cand  []candidate
 	used  []bool
+	loose bool // costs are disturbed: choices may be, too
 }
 
 // candidate is a pattern with the length it would be fixed at.
@@ -38,7 +39,7 @@ func newDiver(s *shop, rnd *rand.Rand, stop func() bool) *diver {
 // dive makes runs for items, which are few, under n, which it changes. It returns the runs and whether every item
 // that it began is finished; items it did not begin may stay missing.
 func (d *diver) dive(n *need, items []int32, noise float64) ([]run, bool) {
-	d.n = n
+	d.n, d.loose = n, noise > 0
 	d.open = append(d.open[:0], items...)
 	var out []run
 	var begun []int32 // items begun before the dive

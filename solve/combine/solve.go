@@ -278,6 +278,9 @@ func (x *search) destroy() []int32 {
 	return items
 }
 
+// mostMissing is how many further items that no run makes join the first.
+const mostMissing = 8
+
 // seedMissing puts an item that no run makes into the set, every second time
 // there is one, and returns its component; else -1.
 func (x *search) seedMissing() int32 {
@@ -297,6 +300,17 @@ func (x *search) seedMissing() int32 {
 		return -1
 	}
 	x.inset[pick] = true
+	for i, more := pick+1, 0; i != pick && more < mostMissing; i++ { // others that are left: it may need just them
+		if int(i) >= len(x.s.Items) {
+			if i = 0; i == pick {
+				break
+			}
+		}
+		if x.part[i] == x.part[pick] && x.cur.parts[i] == 0 && x.s.Items[i].Want > 0 && x.rnd.IntN(2) == 0 {
+			x.inset[i] = true
+			more++
+		}
+	}
 	return x.part[pick]
 }
 
