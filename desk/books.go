@@ -68,6 +68,8 @@ func (e *booksEdit) take(n Entry) error {
 		return e.rolls.take(n)
 	case KindInbound:
 		return e.inbound.take(n)
+	case KindNumbers:
+		return nil
 	}
 	return fmt.Errorf("book entry of unknown kind %q", n.Kind)
 }

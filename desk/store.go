@@ -20,6 +20,7 @@ const (
 	KindLine     Kind = "line"     // key: ident.Release.String
 	KindRoll     Kind = "roll"     // key: roll number
 	KindInbound  Kind = "inbound"  // key: delivery number
+	KindNumbers  Kind = "numbers"  // key: ident.Release.String, or numbersNext: unit numbers given out; not of the book
 )
 
 // PlantKey is the key of the one plant entry.

@@ -85,27 +85,32 @@ func (p Pages) Ticket(w http.ResponseWriter, r *http.Request) error {
 	return p.print(w, r, "ticket", func(w io.Writer, b plant.Book, pl *plan.Plan) error { return sheet.JobTicket(w, b, pl, key, step) })
 }
 
-// Tags prints the load tags of a release.
+// Tags prints the load tags of a release. The first print gives its units
+// their numbers, for good; every later one says copy.
 func (p Pages) Tags(w http.ResponseWriter, r *http.Request) error {
 	key, err := ident.ParseRelease(r.FormValue("key"))
 	if err != nil {
 		return fault.NotFound
 	}
 	return p.print(w, r, "tags", func(w io.Writer, b plant.Book, pl *plan.Plan) error {
-		return sheet.LoadTags(w, b, pl, key, firstOf(b, pl, key), sheet.TagOptions{})
+		units := unitsOf(pl, key)
+		if units == 0 {
+			return sheet.LoadTags(w, b, pl, key, 1, sheet.TagOptions{}) // it says why there is nothing to tag
+		}
+		given, err := p.Desk.NumberUnits(r.Context(), key, units, frame.Who(r))
+		if err != nil {
+			return err
+		}
+		return sheet.LoadTags(w, b, pl, key, given.First, sheet.TagOptions{Copy: given.Copy})
 	})
 }
 
-// firstOf numbers the units of a plan from the plant's next free number on, load after load.
-func firstOf(b plant.Book, p *plan.Plan, key ident.Release) int64 {
-	next := max(1, b.Plant.Tags.Next)
+// unitsOf is how many units the plan builds of a release.
+func unitsOf(p *plan.Plan, key ident.Release) int {
 	for _, l := range p.Loads {
 		if l.Release == key {
-			break
-		}
-		if l.Refusal == "" {
-			next += int64(l.Units)
+			return l.Units
 		}
 	}
-	return next
+	return 0
 }
