@@ -68,7 +68,8 @@ func (x *search) first() {
 		r := newRoot(s, groups[c])
 		k := 0
 		stop := func() bool {
-			return x.stopped() && (k >= 4 || l.nodes > patience) || !l.pairs && l.prune != nil && x.opt.Share != nil && x.opt.Share() > rootShare
+			late := x.opt.Share != nil && x.opt.Share() > rootShare || l.nodes > mostPriced
+			return x.stopped() && (k >= 4 || l.nodes > patience) || !l.pairs && l.prune != nil && late
 		}
 		for ; (k < 4 || !x.stopped()) && r.round(l, stop) && k < 200; k++ {
 		}
@@ -91,6 +92,9 @@ func (x *search) first() {
 
 // rootShare of the time may go by until runs of many items are no longer priced for the bound.
 const rootShare = 0.4
+
+// mostPriced is the number of patterns of many items looked at in one round, whatever the time.
+const mostPriced = 1 << 24
 
 // patience is the number of patterns that a relaxation may look at although the time is over.
 const patience = 2 << 20
@@ -407,7 +411,9 @@ func (x *search) boundOf(left []bool) float64 {
 			r = r.without(left)
 			walked := 0
 			for k := 0; len(r.items) > 0 && k < 200 && (walked < patience || !x.stopped()); k++ {
-				more := r.round(l, func() bool { return x.stopped() && walked+l.nodes > patience })
+				more := r.round(l, func() bool {
+					return x.stopped() && walked+l.nodes > patience || !l.pairs && l.prune != nil && l.nodes > mostPriced
+				})
 				if walked += l.nodes; !more {
 					break
 				}
