@@ -118,7 +118,7 @@ func (d *openedDesk) serve(ctx context.Context, l net.Listener, names []string) 
 	server := &http.Server{
 		Handler: web.New(web.Options{
 			Desk: d.Desk, Log: d.log, Loopback: guard.Loopback(l.Addr().String()), Names: names,
-			Template: demo.Book, ReadPlant: readPlant, Version: version(),
+			Template: func() plant.Book { return demo.BookFrom(d.Now()) }, ReadPlant: readPlant, Version: version(),
 		}),
 		BaseContext:       func(net.Listener) context.Context { return ctx }, // event streams end with it
 		ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 2 * time.Minute, WriteTimeout: 2 * time.Minute, IdleTimeout: 2 * time.Minute,
