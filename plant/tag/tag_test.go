@@ -24,9 +24,11 @@ func TestPublishedCheckDigits(t *testing.T) {
 		{"GS1 India, check digit (gs1india.org)", "890400021003", 7},
 		{"UPC, general", "03600024145", 7},
 	} {
-		if got := tag.CheckDigit(c.digits); got != c.want {
+		got := tag.CheckDigit(c.digits)
+		if got != c.want {
 			t.Errorf("%s: %s has %d, not %d", c.source, c.digits, got, c.want)
 		}
+		t.Logf("check digit | %s | %s | %d | %d | %d", c.source, c.digits, c.want, got, got-c.want)
 	}
 }
 
@@ -41,14 +43,16 @@ func TestPublishedCheckCharacters(t *testing.T) {
 		{"support.idautomation.com: (01)60000116030603", []int{105, 102, 1, 60, 0, 1, 16, 3, 6, 3}, 71},
 		{"computed from ISO/IEC 15417's rule by hand: (00)376104250021234569, sum 2316", []int{105, 102, 0, 37, 61, 4, 25, 0, 21, 23, 45, 69}, 50},
 	} {
-		if got := tag.CheckCharacter(c.values); got != c.want {
+		got := tag.CheckCharacter(c.values)
+		if got != c.want {
 			t.Errorf("%s: %d, not %d", c.source, got, c.want)
 		}
+		t.Logf("Code 128 check character | %s | value | %d | %d | %d", c.source, c.want, got, got-c.want)
 	}
 }
 
 // The number of GS1's table 7-9, from its parts.
-func TestSSCC(t *testing.T) {
+func TestPublishedSSCC(t *testing.T) {
 	for _, serial := range []string{"002123456", "2123456"} {
 		n, err := tag.SSCC("7610425", 3, serial)
 		if err != nil {
@@ -58,6 +62,7 @@ func TestSSCC(t *testing.T) {
 		if n.ID != "376104250021234569" || n.Text != "(00)376104250021234569" || !slices.Equal(n.Symbols, want) {
 			t.Errorf("%+v", n)
 		}
+		t.Logf("serial shipping container code | GS1 General Specifications, Release 26, table 7-9 | prefix 7610425, extension 3, serial %s | 376104250021234569 | %s | 0", serial, n.ID)
 	}
 }
 

@@ -38,3 +38,25 @@ func TestPublished(t *testing.T) {
 		}
 	}
 }
+
+// TestPublishedModules: module sizes of ISO 3394 (abstracts of the 2012 and 2013
+// editions) cover the decks of ISO 3676 as their areas say.
+func TestPublishedModules(t *testing.T) {
+	for _, c := range []struct {
+		deckX, deckY, x, y int64
+		want               int
+	}{
+		{1200, 800, 600, 400, 4}, {1200, 1000, 600, 400, 5}, {1200, 1000, 600, 500, 4}, {1100, 1100, 550, 366, 6},
+		{1200, 800, 400, 300, 8}, {1200, 800, 300, 200, 16}, {1200, 800, 200, 150, 32}, {1200, 800, 600, 200, 8},
+	} {
+		p := Problem{c.deckX, c.deckY, c.x, c.y}
+		r, err := Solve(context.Background(), p, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := Check(p, r.Places); err != nil || r.Count != c.want || !r.Optimal {
+			t.Errorf("%v: %d, optimal %v, %v", p, r.Count, r.Optimal, err)
+		}
+		t.Logf("pallet modules | ISO 3394:2012 modules on ISO 3676 decks; counts by area | %d × %d on %d × %d | %d | %d | %d", c.x, c.y, c.deckX, c.deckY, c.want, r.Count, r.Count-c.want)
+	}
+}

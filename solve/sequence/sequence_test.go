@@ -80,6 +80,7 @@ func TestPublished(t *testing.T) {
 		if r.Cost != tt.optimum || r.Bound > tt.optimum {
 			t.Errorf("%s: cost %g, bound %g, published %g", tt.source, r.Cost, r.Bound, tt.optimum)
 		}
+		t.Logf("sequence-dependent set-ups | %s | cost | %g | %g, bound %g | %g", tt.source, tt.optimum, r.Cost, r.Bound, r.Cost-tt.optimum)
 	}
 }
 
