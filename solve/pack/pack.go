@@ -33,9 +33,6 @@ type Options struct {
 	OnProgress func(int) // the count so far, called from the solving goroutine
 }
 
-// defaultWork holds a Solve to about a second on a machine of 2020.
-const defaultWork = 4_000_000
-
 // Place is one rectangle, its corner nearest the origin.
 type Place struct {
 	X, Y   int64
@@ -87,7 +84,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	if opt.MaxWork == 0 {
-		opt.MaxWork = defaultWork
+		opt.MaxWork = 40_000_000
 	}
 	g := newGrid(p)
 	s := &search{grid: g, ctx: ctx, budget: opt.MaxWork}
@@ -123,14 +120,14 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 // the exhaustive search whether one more can lie; if not, the count is the bound.
 func (s *search) deeper(r *Result, take func([]rect)) {
 	for r.Count < r.Bound {
-		boxes := s.pieces(r.Count+1, s.budget)
+		boxes := s.pieces(r.Count+1, s.budget*3/4)
 		if boxes == nil {
 			break
 		}
 		take(boxes)
 	}
 	for r.Count < r.Bound {
-		boxes, done := s.exhaust(r.Count+1, s.budget/8)
+		boxes, done := s.exhaust(r.Count+1, s.budget/4)
 		switch {
 		case boxes != nil:
 			take(boxes)
