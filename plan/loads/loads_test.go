@@ -86,6 +86,19 @@ func TestOversizeBundle(t *testing.T) {
 	}
 }
 
+// TestOverhangOnlyWhereItGains: an agreed overhang is no reason to use it.
+func TestOverhangOnlyWhereItGains(t *testing.T) {
+	n := need()
+	n.Overhang = mm(20)
+	if l := one(t, n); l.Overhang != 0 || l.PerLayer != 3 {
+		t.Errorf("%d a layer with %s of overhang; three lie within the deck", l.PerLayer, l.Overhang)
+	}
+	n.Flat = box.FoldedFlat{Length: mm(610), Width: mm(510)} // 2 × 2 are 1220 × 1020
+	if l := one(t, n); l.Overhang != mm(10) || l.PerLayer != 4 {
+		t.Errorf("%d a layer with %s of overhang; four stand 10 mm over each edge", l.PerLayer, l.Overhang)
+	}
+}
+
 func TestASmallerDeckNamesTheLarger(t *testing.T) {
 	n := need()
 	n.Flat, n.Pallet = box.FoldedFlat{Length: mm(1008), Width: mm(814)}, "P1208"

@@ -137,9 +137,18 @@ func (s *stander) lay(l *Load, n Need, b load.Bundle, d load.Pallet) error {
 		l.Refusal = s.refusal(n, b, d, over)
 		return nil
 	}
-	r, err := s.layer(layerKey{d.Length + 2*n.Overhang, d.Width + 2*n.Overhang, b.Length, b.Width})
+	r, err := s.layer(layerKey{d.Length, d.Width, b.Length, b.Width})
 	if err != nil {
 		return err
+	}
+	if n.Overhang > 0 && (n.PerLayer == 0 || n.PerLayer > r.Count) { // edges stand over the deck only where that gains bundles
+		wide, err := s.layer(layerKey{d.Length + 2*n.Overhang, d.Width + 2*n.Overhang, b.Length, b.Width})
+		if err != nil {
+			return err
+		}
+		if wide.Count > r.Count {
+			r = wide
+		}
 	}
 	l.PerLayer, l.PerLayerBound = r.Count, r.Bound
 	places := r.Places

@@ -8,6 +8,7 @@ import (
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plant/board"
 )
 
 // Check judges an answer against the problem from the needs alone; it shares no
@@ -74,8 +75,43 @@ func Check(p Problem, a Answer) error {
 			say("%s at %s: need %s stated, the runs need %s", pos.Paper, pos.Web, pos.Need, got)
 		}
 	}
+	faults = append(faults, p.judgePlies(a)...)
 	if len(faults) > 0 {
 		return fmt.Errorf("%w: %s", fault.Infeasible, strings.Join(faults, "; "))
 	}
 	return nil
+}
+
+// judgePlies sets each run's plies against its grade: paper, web, and at least
+// the run's own metres by take-up; and no roll stands on two stands of a run.
+func (p Problem) judgePlies(a Answer) (faults []string) {
+	grades := map[ident.Grade][]board.Ply{}
+	for _, g := range p.Grades {
+		grades[g.Code] = g.Plies
+	}
+	at := 0
+	for _, r := range p.Runs {
+		on := map[ident.Roll]int{}
+		for k, ply := range grades[r.Grade] {
+			if at == len(a.Needs) {
+				return faults
+			}
+			n := a.Needs[at]
+			at++
+			least := r.Length.Metres()
+			if ply.Flute != "" {
+				least *= p.Catalogue.Flutes[ply.Flute].TakeUp
+			}
+			if n.Run != r.Seq || n.Ply != k+1 || n.Paper != ply.Paper || n.Web != r.Web || n.Metres.Metres() < least-1e-6 {
+				faults = append(faults, fmt.Sprintf("run %d ply %d: %s of %s at %s answered, it draws at least %.0f m of %s at %s", r.Seq, k+1, n.Metres, n.Paper, n.Web, least, ply.Paper, r.Web))
+			}
+			for _, u := range n.Rolls {
+				if other, twice := on[u.Roll]; twice && u.Roll != "" && other != n.Ply {
+					faults = append(faults, fmt.Sprintf("run %d: roll %s stands on two stands at once", r.Seq, u.Roll))
+				}
+				on[u.Roll] = n.Ply
+			}
+		}
+	}
+	return faults
 }

@@ -143,3 +143,27 @@ func TestLaws(t *testing.T) {
 		solved(t, p)
 	})
 }
+
+func TestCheckSeesWhatIsBroken(t *testing.T) {
+	list := []roll.Roll{full("R1", "TL140", 3000), full("R2", "TL140", 3000), full("R3", "RM110", 3000), full("R4", "TL140", 3000)}
+	list[3].Hold = true
+	p := problem(list, 1000)
+	p.Inbound = []roll.Inbound{{ID: "T1", ETA: demo.Now.Add(time.Hour), Paper: "TL140", Width: mm(2000), Rolls: 1, LengthEach: metres(5000)}}
+	for name, spoil := range map[string]func(*rolls.Answer){
+		"a ply left out":           func(a *rolls.Answer) { a.Needs = a.Needs[:2] },
+		"less than the run draws":  func(a *rolls.Answer) { a.Needs[0].Metres, a.Needs[0].Rolls[0].Metres = metres(900), metres(900) },
+		"without take-up":          func(a *rolls.Answer) { a.Needs[1].Metres, a.Needs[1].Rolls[0].Metres = metres(1000), metres(1000) },
+		"a roll on hold":           func(a *rolls.Answer) { a.Needs[0].Rolls[0].Roll = "R4" },
+		"another paper's roll":     func(a *rolls.Answer) { a.Needs[0].Rolls[0].Roll = "R3" },
+		"one roll on two stands":   func(a *rolls.Answer) { a.Needs[2].Rolls[0].Roll = a.Needs[0].Rolls[0].Roll },
+		"a truck that is not here": func(a *rolls.Answer) { a.Needs[0].Rolls[0].Roll, a.Needs[0].Rolls[0].Truck = "", "T1" },
+		"uncovered not stated":     func(a *rolls.Answer) { a.Needs[0].Rolls = nil },
+		"a position's need":        func(a *rolls.Answer) { a.Positions[0].Need += metres(1) },
+	} {
+		a := solved(t, p)
+		spoil(&a)
+		if rolls.Check(p, a) == nil {
+			t.Errorf("%s: not seen", name)
+		}
+	}
+}
