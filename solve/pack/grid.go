@@ -17,7 +17,8 @@ type grid struct {
 	swapped      bool // the problem's BoxX is the short side
 	at           []int64
 	less         [][]int16 // less[i][j]: index of the greatest sum not above at[i] − at[j]
-	bounds       map[[2]int16]int
+	bounds       []int32   // of at[i] × at[j], −1: not yet known
+	topOf        []int16   // top of small sizes
 }
 
 // rect is one box on the grid's scale.
@@ -25,7 +26,7 @@ type rect struct{ x, y, w, h int64 }
 
 func newGrid(p Problem) *grid {
 	u := gcd(gcd(p.DeckX, p.DeckY), gcd(p.BoxX, p.BoxY))
-	g := &grid{deckX: p.DeckX / u, deckY: p.DeckY / u, unit: u, bounds: map[[2]int16]int{}}
+	g := &grid{deckX: p.DeckX / u, deckY: p.DeckY / u, unit: u}
 	g.long, g.short = max(p.BoxX, p.BoxY)/u, min(p.BoxX, p.BoxY)/u
 	g.swapped = p.BoxX < p.BoxY
 	reach := max(g.deckX, g.deckY)
@@ -39,7 +40,21 @@ func newGrid(p Problem) *grid {
 		g.at = append(g.at, v)
 	}
 	slices.Sort(g.at)
+	if reach < 1<<16 {
+		g.topOf = make([]int16, reach+1)
+		k := 0
+		for v := range g.topOf {
+			if k+1 < len(g.at) && g.at[k+1] <= int64(v) {
+				k++
+			}
+			g.topOf[v] = int16(k)
+		}
+	}
 	if len(g.at) <= maxSums {
+		g.bounds = make([]int32, len(g.at)*len(g.at))
+		for i := range g.bounds {
+			g.bounds[i] = -1
+		}
 		g.less = make([][]int16, len(g.at))
 		for i := range g.at {
 			g.less[i] = make([]int16, i+1)
@@ -56,6 +71,9 @@ const maxSums = 600
 
 // top returns the index of the greatest sum not above v ≥ 0.
 func (g *grid) top(v int64) int16 {
+	if v < int64(len(g.topOf)) {
+		return g.topOf[v]
+	}
 	return int16(sort.Search(len(g.at), func(i int) bool { return g.at[i] > v }) - 1)
 }
 
@@ -80,16 +98,14 @@ func (g *grid) places(boxes []rect) []Place {
 
 // bound returns the bound of the piece at[i] × at[j].
 func (g *grid) bound(i, j int16) int {
-	if i < j {
-		i, j = j, i
+	if g.bounds == nil {
+		return boundOf(g.at[i], g.at[j], g.long, g.short)
 	}
-	key := [2]int16{i, j}
-	n, known := g.bounds[key]
-	if !known {
-		n = boundOf(g.at[i], g.at[j], g.long, g.short)
-		g.bounds[key] = n
+	at := int(i)*len(g.at) + int(j)
+	if g.bounds[at] < 0 {
+		g.bounds[at] = int32(boundOf(g.at[i], g.at[j], g.long, g.short))
 	}
-	return n
+	return int(g.bounds[at])
 }
 
 // search is one Solve on a grid.

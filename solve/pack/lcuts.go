@@ -4,7 +4,7 @@ package pack
 // two bends, in the frame of p, until try returns true. The mirror image of p
 // gives the rest. Cuts whose parts can't hold want boxes by area are left out.
 func (s *search) eachCut(p lpiece, want int, try func(a, b part2) bool) {
-	e := &cutter{s: s, try: try, need: int64(want) * s.long * s.short, box: s.long * s.short,
+	e := &cutter{s: s, try: try, want: int64(want), box: s.long * s.short,
 		X: s.at[p.X], Y: s.at[p.Y], x: s.at[p.x], y: s.at[p.y]}
 	if p.isRect() {
 		e.rectangle(p)
@@ -17,20 +17,23 @@ func (s *search) eachCut(p lpiece, want int, try func(a, b part2) bool) {
 type cutter struct {
 	s          *search
 	try        func(a, b part2) bool
-	need, box  int64
+	want, box  int64
 	X, Y, x, y int64
 }
 
 // pair tries two Ls, each as sizes and frame.
 func (e *cutter) pair(aX, aY, ax, ay int64, fa frame, bX, bY, bx, by int64, fb frame) bool {
+	rest := (bX*by + bx*(bY-by)) / e.box
+	if (aX*ay+ax*(aY-ay))/e.box+rest < e.want {
+		return false
+	}
 	a := e.s.makePart(aX, aY, ax, ay, fa)
 	areaA := e.s.area(a.piece)
-	rest := bX*by + bx*(bY-by)
-	if areaA/e.box+rest/e.box < e.need/e.box {
+	if areaA/e.box+rest < e.want {
 		return false
 	}
 	b := e.s.makePart(bX, bY, bx, by, fb)
-	if areaA/e.box+e.s.area(b.piece)/e.box < e.need/e.box {
+	if areaA/e.box+e.s.area(b.piece)/e.box < e.want {
 		return false
 	}
 	return e.try(a, b)

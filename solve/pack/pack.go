@@ -12,6 +12,7 @@ package pack
 
 import (
 	"context"
+	"math"
 	"strconv"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -32,6 +33,9 @@ type Options struct {
 	MaxWork    int       // steps of the deeper searches; 0: about a second's worth, negative: blocks only
 	OnProgress func(int) // the count so far, called from the solving goroutine
 }
+
+// defaultWork holds a Solve to about a second on a machine of 2020.
+const defaultWork = 4_000_000
 
 // Place is one rectangle, its corner nearest the origin.
 type Place struct {
@@ -84,7 +88,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	if opt.MaxWork == 0 {
-		opt.MaxWork = 40_000_000
+		opt.MaxWork = defaultWork
 	}
 	g := newGrid(p)
 	s := &search{grid: g, ctx: ctx, budget: opt.MaxWork}
@@ -101,7 +105,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 		}
 	}
 	take(s.blocks())
-	if r.Count < r.Bound && opt.MaxWork > 0 {
+	if r.Count < r.Bound && opt.MaxWork > 0 && g.deckX <= math.MaxInt64/4/g.deckY { // the deeper searches reckon in areas
 		s.deeper(&r, take)
 	}
 	r.Optimal = r.Count == r.Bound
@@ -120,14 +124,14 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 // the exhaustive search whether one more can lie; if not, the count is the bound.
 func (s *search) deeper(r *Result, take func([]rect)) {
 	for r.Count < r.Bound {
-		boxes := s.pieces(r.Count+1, s.budget*3/4)
+		boxes := s.pieces(r.Count+1, s.budget)
 		if boxes == nil {
 			break
 		}
 		take(boxes)
 	}
 	for r.Count < r.Bound {
-		boxes, done := s.exhaust(r.Count+1, s.budget/4)
+		boxes, done := s.exhaust(r.Count+1, s.budget/2)
 		switch {
 		case boxes != nil:
 			take(boxes)
