@@ -52,6 +52,7 @@ func (s *search) priced(lo, hi int, limit float64) float64 {
 		c := s.p.change(before, j)
 		at = max(at, s.p.Jobs[j].Release) + c.Time + s.p.Jobs[j].Time
 		cost += c.Cost + s.p.Jobs[j].lateness(at)
+		s.steps++
 		if k >= hi && at == s.end[k] {
 			return cost + s.cost[n+1] - s.cost[k+1]
 		}
@@ -140,21 +141,20 @@ func (s *search) swap(a, b int) (lo, hi int) {
 }
 
 // descend moves blocks of one to three to every place within reach of the best
-// sequence until none is cheaper, for a bounded number of prices.
+// sequence until none is cheaper, for a bounded number of steps.
 func (s *search) descend(ctx context.Context) {
-	const reach, budget = 40, 200_000
+	const reach, budget = 40, 3_000_000 // places priced
 	n := len(s.now)
-	tried := 0
-	for improved := true; improved && tried < budget && ctx.Err() == nil; {
+	s.steps = 0
+	for improved := true; improved && s.steps < budget && ctx.Err() == nil; {
 		improved = false
-		for from := 0; from < n && tried < budget; from++ {
+		for from := 0; from < n && s.steps < budget; from++ {
 			for size := 1; size <= 3; size++ {
 				for to := max(0, from-reach); to <= min(n-1, from+reach); to++ {
 					lo, hi := s.moveBlock(from, size, to)
 					if lo >= hi {
 						continue
 					}
-					tried += 1 + (hi-lo)/16
 					have := s.cost[n+1]
 					if s.priced(lo, hi, have) < have-1e-9 {
 						s.keep(lo, hi)

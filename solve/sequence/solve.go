@@ -94,6 +94,8 @@ type search struct {
 	cost []float64 // cost[k]: of places before k; cost[n+1]: all, with Return
 	try  []int
 
+	steps int // places priced in the present descent
+
 	best     []int
 	bestCost float64
 	meanCost float64 // of a job, in the sequence the search began with
