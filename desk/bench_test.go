@@ -71,6 +71,7 @@ func heap() int64 {
 // BenchmarkSnapshotUnchanged is what every page pays.
 func BenchmarkSnapshotUnchanged(b *testing.B) {
 	h := bigHouse(b)
+	h.snapshot(b)
 	for b.Loop() {
 		h.snapshot(b)
 	}

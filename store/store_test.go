@@ -252,6 +252,23 @@ func TestTriggersHold(t *testing.T) {
 	}
 }
 
+// A plan is open to change while it runs or waits to be started again, never after its end.
+func TestAnEndedPlanIsNeverChanged(t *testing.T) {
+	for state, changes := range map[desk.PlanState]bool{
+		desk.PlanRunning: true, desk.PlanInterrupted: true,
+		desk.PlanReady: false, desk.PlanCancelled: false, desk.PlanFailed: false,
+	} {
+		s := open(t, t.TempDir())
+		endedPlan(t, s, state)
+		for _, q := range []string{`UPDATE plans SET body = NULL`, `REPLACE INTO plans SELECT * FROM plans`} {
+			_, err := s.write.ExecContext(t.Context(), q)
+			if may := changes && !strings.HasPrefix(q, "REPLACE"); may != (err == nil) {
+				t.Errorf("%s of a plan that is %s: %v", q, state, err)
+			}
+		}
+	}
+}
+
 func endedPlan(t *testing.T, s *Store, state desk.PlanState) ident.Plan {
 	t.Helper()
 	h := desk.PlanHead{Started: noon, Who: "Ana", State: desk.PlanRunning, Options: desk.PlanOptions{Seed: 7}}
