@@ -21,24 +21,76 @@ import (
 
 // Plant is a plant's fixed data: what PLANT.json holds.
 type Plant struct {
-	Name       string                `json:"name"`
-	Display    Display               `json:"display"`
-	Calendar   calendar.Calendar     `json:"calendar"`
-	Corrugator corrugator.Corrugator `json:"corrugator"`
-	Machines   []convert.Machine     `json:"machines"`
-	Papers     []board.Paper         `json:"papers"`
-	Flutes     []board.Flute         `json:"flutes"`
-	Allowances []box.Allowance       `json:"allowances"`
-	Grades     []board.Grade         `json:"grades"`
-	Pallets    []load.Pallet         `json:"pallets"`
-	Trailers   []load.Trailer        `json:"trailers,omitempty"`
-	Cure       Cure                  `json:"cure"`
-	Dispatch   Dispatch              `json:"dispatch"`
-	Prices     Prices                `json:"prices"`
-	Tools      []Tool                `json:"tools,omitempty"`
-	Stops      []Stop                `json:"stops,omitempty"`
-	Adhesives  []string              `json:"adhesives,omitempty"` // recipes; the first is the standard
-	Tags       TagRule               `json:"tags"`
+	Name        string                `json:"name"`
+	Display     Display               `json:"display"`
+	Calendar    calendar.Calendar     `json:"calendar"`
+	Corrugator  corrugator.Corrugator `json:"corrugator"`
+	Machines    []convert.Machine     `json:"machines"`
+	Papers      []board.Paper         `json:"papers"`
+	Flutes      []board.Flute         `json:"flutes"`
+	Allowances  []box.Allowance       `json:"allowances"`
+	Grades      []board.Grade         `json:"grades"`
+	Pallets     []load.Pallet         `json:"pallets"`
+	Trailers    []load.Trailer        `json:"trailers,omitempty"`
+	Cure        Cure                  `json:"cure"`
+	Dispatch    Dispatch              `json:"dispatch"`
+	Prices      Prices                `json:"prices"`
+	Tools       []Tool                `json:"tools,omitempty"`
+	Stops       []Stop                `json:"stops,omitempty"`
+	Adhesives   []string              `json:"adhesives,omitempty"` // recipes; the first is the standard
+	Tags        TagRule               `json:"tags"`
+	FloorLanes  []FloorLane           `json:"floor_lanes,omitempty"` // where sheets stand; none: not limited
+	Crews       []Crew                `json:"crews,omitempty"`       // none: every manned machine has its own
+	Overtime    Overtime              `json:"overtime,omitzero"`
+	Freezes     []Freeze              `json:"freezes,omitempty"`
+	Supplies    []Supply              `json:"supplies,omitempty"`
+	Substitutes []Substitute          `json:"substitutes,omitempty"`
+}
+
+// FloorLane is one lane of the sheet floor.
+type FloorLane struct {
+	Lane   string            `json:"lane"`
+	Length quantity.Distance `json:"length_m"`
+}
+
+// Crew says how many converting machines a shift can man at once.
+type Crew struct {
+	Shift string          `json:"shift"`
+	Crews int             `json:"crews"`
+	Can   []ident.Machine `json:"can,omitempty"` // machines they can run; none: all
+}
+
+// Overtime is what hours beyond the shifts cost, and how many there may be a day.
+type Overtime struct {
+	PerHour quantity.Money   `json:"per_h,omitempty"` // on top of the machine's own cost
+	Most    quantity.Minutes `json:"most_min,omitempty"`
+}
+
+// Freeze is how far ahead the plan of an area is left alone.
+type Freeze struct {
+	Area    string           `json:"area"` // corrugator, a machine, trucks
+	Minutes quantity.Minutes `json:"minutes"`
+	Owner   string           `json:"owner,omitempty"` // who must agree to break it
+}
+
+// Supply is where a paper is bought.
+type Supply struct {
+	Paper     ident.Paper      `json:"paper"`
+	Supplier  string           `json:"supplier"`
+	Lead      quantity.Minutes `json:"lead_min"`              // call-off to gate, wall time
+	CallOffBy string           `json:"call_off_by,omitempty"` // hour of the day, 12:00: calls after it count for the next day
+	Truckload quantity.Mass    `json:"truckload_kg,omitempty"`
+}
+
+// Substitute lets one paper stand in for another.
+type Substitute struct {
+	For    ident.Paper       `json:"for"`
+	Use    ident.Paper       `json:"use"`
+	Plies  []int             `json:"plies,omitempty"` // 1 is the outside; none: any
+	Widths []quantity.Length `json:"widths_mm,omitempty"`
+	Grades []ident.Grade     `json:"grades,omitempty"` // none: any
+	Items  []ident.Item      `json:"items,omitempty"`  // none: any
+	Note   string            `json:"note,omitempty"`
 }
 
 // Display is how values are shown and typed; it never changes what is stored.
@@ -113,4 +165,5 @@ type Book struct {
 	Rolls     []roll.Roll                        `json:"rolls"`
 	Inbound   []roll.Inbound                     `json:"inbound,omitempty"`
 	Done      map[ident.Release]trace.Quantities `json:"done,omitempty"`
+	Floor     trace.Floor                        `json:"floor,omitzero"`
 }

@@ -15,8 +15,8 @@ const most = 10_000_000
 // Kinds lists all kinds of facts in the order of the material's way.
 func Kinds() []Kind {
 	return []Kind{
-		RollFound, RunStarted, RunEnded, StackFound, JobStarted, JobCounted, JobEnded,
-		UnitFound, UnitShipped, Held, Released, Correction,
+		RollCame, RollFound, RollMounted, RollOff, RunStarted, RunEnded, RunsSwapped, StackMade, StackMoved, StackFound,
+		JobStarted, JobCounted, JobEnded, Bundled, UnitFound, UnitShipped, Stopped, Running, WasteBooked, Held, Released, Correction,
 	}
 }
 
@@ -52,14 +52,26 @@ func needs(vs *fault.Violations, f Fact) {
 	case JobStarted, JobCounted, JobEnded:
 		vs.Require(!noRelease, "order", "", "must be given")
 		vs.Require(f.Machine != "", "machine", "", "must be given")
-	case StackFound, UnitFound:
+	case StackMade, StackFound, Bundled, UnitFound:
 		vs.Require(!noRelease, "order", "", "must be given")
 		vs.Require(f.Good > 0, "good", strconv.Itoa(f.Good), "must be at least 1")
 	case UnitShipped:
 		vs.Require(!noRelease, "order", "", "must be given")
 		vs.Require(f.Good > 0 || f.Unit != "", "good", "0", "boxes or the unit's number must be given")
-	case RollFound:
+	case RollFound, RollCame, RollMounted, RollOff:
 		vs.Require(f.Roll != "", "roll", "", "must be given")
+		vs.Require(f.Kind != RollMounted || f.Place != "", "place", "", "must name the stand")
+		vs.Require(f.Kind != RollCame || f.Paper != "" && f.Width > 0, "paper", "", "paper and width must be given")
+	case StackMoved:
+		vs.Require(f.Stack != "", "stack", "", "must be given")
+		vs.Require(f.Place != "", "place", "", "must be given")
+	case RunsSwapped:
+		vs.Require(f.Run > 0 && f.Other > 0 && f.Run != f.Other, "run", strconv.Itoa(f.Run), "two different runs must be given")
+	case Stopped, Running:
+		vs.Require(f.Machine != "", "machine", "", "must be given")
+	case WasteBooked:
+		vs.Require(f.Mass > 0 || f.Waste > 0, "mass", "", "kilograms or sheets must be given")
+		vs.Require(f.Reason != "", "reason", "", "must be given")
 	case Held, Released:
 		vs.Require(f.Roll != "" || f.Stack != "" || f.Unit != "" || !noRelease, "roll", "", "a roll, stack, unit or order must be given")
 	case Correction:

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
 )
 
 // Kind of a fact.
@@ -17,10 +18,20 @@ const (
 	JobStarted  Kind = "job started"
 	JobCounted  Kind = "job counted" // Good and Waste so far, added to what was counted
 	JobEnded    Kind = "job ended"
+	StackMade   Kind = "stack made"  // Good sheets of Release off the corrugator, standing at Place
+	StackMoved  Kind = "stack moved" // Stack stands at Place now
 	StackFound  Kind = "stack found" // Good sheets of Release on the floor, at Place
+	Bundled     Kind = "bundled"     // Good boxes of Release, added to what was bundled
 	UnitFound   Kind = "unit found"  // Good boxes of Release in a unit, at Place
 	UnitShipped Kind = "unit shipped"
-	RollFound   Kind = "roll found"
+	RollFound   Kind = "roll found"      // Roll is here at Place, with Length and what else was measured
+	RollCame    Kind = "roll received"   // off Inbound: Paper, Width, Mass, Diameter, Moisture as measured
+	RollMounted Kind = "roll mounted"    // Roll on stand Place
+	RollOff     Kind = "roll off"        // Roll off its stand, Length left on it
+	RunsSwapped Kind = "runs swapped"    // the crew ran Other before Run
+	Stopped     Kind = "machine stopped" // Machine, expected back at Until
+	Running     Kind = "machine running" // Machine makes again
+	WasteBooked Kind = "waste booked"    // Mass or Waste sheets, for Reason, at Place
 	Held        Kind = "held"
 	Released    Kind = "released from hold"
 	Correction  Kind = "correction" // takes back fact Corrects
@@ -45,6 +56,16 @@ type Fact struct {
 	Reason   string        `json:"reason,omitempty"`
 	Place    string        `json:"place,omitempty"`
 	Corrects ident.Fact    `json:"corrects,omitempty"`
+
+	Other    int               `json:"other_run,omitempty"` // a second run of Plan
+	Until    time.Time         `json:"until,omitzero"`
+	Inbound  string            `json:"inbound,omitempty"` // the delivery a roll came with
+	Paper    ident.Paper       `json:"paper,omitempty"`
+	Width    quantity.Length   `json:"width_mm,omitempty"`
+	Length   quantity.Distance `json:"length_m,omitempty"`
+	Mass     quantity.Mass     `json:"mass_kg,omitempty"`
+	Diameter quantity.Length   `json:"diameter_mm,omitempty"`
+	Moisture float64           `json:"moisture_pct,omitempty"`
 }
 
 // Quantities are the counts of one release at every stage, derived from facts.
