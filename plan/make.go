@@ -21,7 +21,8 @@ type Options struct {
 	Now        time.Time
 	Seconds    float64 // wall-clock budget of the trim engine; 0: 3 s
 	Seed       uint64
-	Rounds     int // end the trim search after so many rounds instead: the same seed then gives the same plan
+	Rounds     int    // end the trim search after so many rounds instead: the same seed then gives the same plan
+	Minute     Minute // which price a corrugator minute has
 	OnProgress func(Progress)
 }
 
@@ -39,6 +40,10 @@ type Progress struct {
 // the way. It returns fault.Violations for a book that states no open order or
 // no working plant. Every plan it returns has passed Check.
 func Make(ctx context.Context, book plant.Book, opt Options) (*Plan, error) {
+	var err error
+	if book.Plant.Corrugator, err = opt.Minute.at(book.Plant.Corrugator); err != nil {
+		return nil, err
+	}
 	m := &maker{ix: newIndex(book), opt: opt, began: time.Now()}
 	m.all = wants(m.ix, opt.Now)
 	if len(m.all) == 0 {

@@ -30,6 +30,7 @@ type planCmd struct {
 	JSON    bool    `name:"json" help:"Print plan.json instead of the summary."`
 	Seconds float64 `help:"Wall-clock budget of the corrugator engine." default:"3"`
 	Seed    uint64  `help:"Seed of the search." default:"1"`
+	Minute  string  `help:"Price of a corrugator minute: bottleneck, idle, or free to weigh paper alone; without it as the plant states." enum:",bottleneck,idle,free" default:""`
 	Now     string  `help:"The moment the plan starts from, as 2006-01-02T15:04 in the plant's zone; without it the wall clock's."`
 	Dates   string  `help:"Whether the day (dmy) or the month (mdy) comes first in dates that leave it open." enum:",dmy,mdy" default:""`
 }
@@ -54,7 +55,7 @@ func (c *planCmd) Run(e *env) error {
 	if err := c.takeOrders(e, &book, now); err != nil {
 		return err
 	}
-	p, err := plan.Make(e.ctx, book, plan.Options{Now: now, Seconds: c.Seconds, Seed: c.Seed})
+	p, err := plan.Make(e.ctx, book, plan.Options{Now: now, Seconds: c.Seconds, Seed: c.Seed, Minute: plan.Minute(c.Minute)})
 	if err != nil {
 		return err
 	}
