@@ -3,6 +3,7 @@ package desk
 import (
 	"context"
 	"encoding/json"
+	"io"
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
@@ -104,6 +105,9 @@ type Store interface {
 
 	// Facts returns facts newest first.
 	Facts(ctx context.Context, q FactQuery) ([]trace.Fact, error)
+
+	// Copy writes everything that is kept as one document.
+	Copy(ctx context.Context, w io.Writer) (Copied, error)
 }
 
 // Worker runs long work in the background.

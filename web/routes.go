@@ -95,6 +95,7 @@ func (s *server) routes() *http.ServeMux {
 	on("GET /print/jobs.pdf", pr.Jobs)
 	on("GET /print/ticket.pdf", pr.Ticket)
 	on("GET /print/tags.pdf", pr.Tags)
+	on("GET /plant/copy.gz", pr.Copy)
 
 	before("GET "+api.Prefix, s.programs)
 	mux.Handle("GET /look/", look.Handler())

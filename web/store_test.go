@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"slices"
 	"sync"
 	"time"
@@ -267,4 +268,9 @@ func (w *worker) Cancel(id string) bool {
 		stop()
 	}
 	return ok
+}
+
+// Copy is not asked for in page tests; the real store's copy has tests of its own.
+func (m *memory) Copy(context.Context, io.Writer) (desk.Copied, error) {
+	return desk.Copied{}, fault.Refused
 }

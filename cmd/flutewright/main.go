@@ -31,6 +31,8 @@ type cli struct {
 	Pallet   palletCmd   `cmd:"" help:"Lay one layer of equal cases or bundles on a deck."`
 	Tag      tagCmd      `cmd:"" help:"Number a unit load by GS1 and print its barcode."`
 	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of a document."`
+	Copy     copyCmd     `cmd:"" help:"Write everything that a desk's data folder holds as one file."`
+	Restore  restoreCmd  `cmd:"" help:"Make a data folder from such a file."`
 }
 
 // env is what a command may touch of the world.
