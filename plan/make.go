@@ -58,7 +58,7 @@ func Make(ctx context.Context, book plant.Book, opt Options) (*Plan, error) {
 		return nil, err
 	}
 	after := context.WithoutCancel(ctx) // the rest is quick, and a plan without it is of no use
-	for _, station := range []func(context.Context, *Plan) error{m.clock, m.hasten, m.paper, m.setUps, m.load} {
+	for _, station := range []func(context.Context, *Plan) error{m.clock, m.hasten, m.paper, m.setUps, m.load, m.ship} {
 		if err := station(after, p); err != nil {
 			return nil, err
 		}

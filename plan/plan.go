@@ -12,6 +12,7 @@ import (
 	"github.com/flutewright/flutewright/plan/loads"
 	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plan/trucks"
 	"github.com/flutewright/flutewright/plant/box"
 	"github.com/flutewright/flutewright/plant/corrugator"
 )
@@ -19,14 +20,15 @@ import (
 // Plan is one immutable plan: what plan.json holds. The trim answer stands at the top level.
 type Plan struct {
 	runs.Answer
-	Now     time.Time    `json:"now"`
-	Demands []Demand     `json:"demands"` // in the order of the book's lines
-	Setups  []Setup      `json:"setups"`  // dry end, one a run
-	Rolls   rolls.Answer `json:"rolls"`
-	Clock   jobs.Answer  `json:"clock"`
-	Loads   []loads.Load `json:"loads"`
-	Notices []Notice     `json:"notices"` // what needs a decision, worst first
-	Summary Summary      `json:"summary"`
+	Now     time.Time     `json:"now"`
+	Demands []Demand      `json:"demands"` // in the order of the book's lines
+	Setups  []Setup       `json:"setups"`  // dry end, one a run
+	Rolls   rolls.Answer  `json:"rolls"`
+	Clock   jobs.Answer   `json:"clock"`
+	Loads   []loads.Load  `json:"loads"`
+	Trucks  trucks.Answer `json:"trucks,omitzero"`
+	Notices []Notice      `json:"notices"` // what needs a decision, worst first
+	Summary Summary       `json:"summary"`
 }
 
 // Demand is what one release asks of the corrugator: sheets wanted, and how they come about.

@@ -60,28 +60,11 @@ func (u unit) contents(w words) string {
 
 // long and broad are the sides of a unit's footprint: the deck, and what stands out over it.
 func (s *source) long(l loads.Load) quantity.Length {
-	return span(l, s.deck(l).Length, func(p loads.Place) (quantity.Length, quantity.Length) {
-		if p.Turned {
-			return p.X, l.BundleWidth
-		}
-		return p.X, l.BundleLength
-	})
+	long, _ := l.Footprint(s.deck(l))
+	return long
 }
 
 func (s *source) broad(l loads.Load) quantity.Length {
-	return span(l, s.deck(l).Width, func(p loads.Place) (quantity.Length, quantity.Length) {
-		if p.Turned {
-			return p.Y, l.BundleLength
-		}
-		return p.Y, l.BundleWidth
-	})
-}
-
-func span(l loads.Load, deck quantity.Length, side func(loads.Place) (at, size quantity.Length)) quantity.Length {
-	from, to := quantity.Length(0), deck
-	for _, p := range l.Layer {
-		at, size := side(p)
-		from, to = min(from, at), max(to, at+size)
-	}
-	return to - from
+	_, broad := l.Footprint(s.deck(l))
+	return broad
 }

@@ -1,0 +1,122 @@
+package trucks_test
+
+import (
+	"context"
+	"fmt"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan/trucks"
+	"github.com/flutewright/flutewright/plant/load"
+)
+
+var (
+	noon   = time.Date(2031, 3, 4, 12, 0, 0, 0, time.UTC)
+	europe = load.Trailer{Code: "T136", Length: mm(13600), Width: mm(2450), Height: mm(2650), Payload: 24500}
+	short  = load.Trailer{Code: "RIGID", Length: mm(7300), Width: mm(2450), Height: mm(2500), Payload: 9500}
+	feet53 = load.Trailer{Code: "53FT", Length: 630 * quantity.Inch, Width: quantity.Length(98.5 * float64(quantity.Inch)), Height: 110 * quantity.Inch, Payload: 20400}
+)
+
+func mm(n int) quantity.Length { return quantity.Length(n) * quantity.Millimetre }
+
+func parcel(order string, units int, l, w quantity.Length) trucks.Parcel {
+	return trucks.Parcel{Release: ident.NewRelease(order, "", ""), Customer: "C01", Ready: noon, Leave: noon.Add(4 * time.Hour), Units: units, Length: l, Width: w, Height: mm(1800), Mass: 400}
+}
+
+func solve(t interface{ Fatal(...any) }, p trucks.Problem) trucks.Answer {
+	a, err := trucks.Solve(context.Background(), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := trucks.Check(p, a); err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// How many decks stand on a trailer's floor in one layer.
+func TestDecksOnAFloor(t *testing.T) {
+	for _, c := range []struct {
+		source  string
+		trailer load.Trailer
+		l, w    quantity.Length
+		most    int
+	}{
+		{"common practice, no published source: 33 decks of 1200 × 800 on 13.6 m", europe, mm(1200), mm(800), 33},
+		{"common practice, no published source: 26 decks of 1200 × 1000 on 13.6 m", europe, mm(1200), mm(1000), 26},
+		{"hand: 6 rows of 3 on 7.3 m", short, mm(1200), mm(800), 18},
+		{"hand: 7 rows of 2 on 7.3 m", short, mm(1200), mm(1000), 14},
+		{"common practice, no published source: 30 decks of 48 × 40 in turned on 53 ft", feet53, 48 * quantity.Inch, 40 * quantity.Inch, 30},
+	} {
+		p := trucks.Problem{Trailers: []load.Trailer{c.trailer}, Parcels: []trucks.Parcel{parcel("A", c.most, c.l, c.w)}}
+		if a := solve(t, p); len(a.Trucks) != 1 {
+			t.Errorf("%s: %d stand on %d trucks", c.source, c.most, len(a.Trucks))
+		}
+		p.Parcels[0].Units++
+		if a := solve(t, p); len(a.Trucks) != 2 {
+			t.Errorf("%s: one more stands on %d trucks", c.source, len(a.Trucks))
+		}
+	}
+}
+
+func TestWhatTravelsTogether(t *testing.T) {
+	late := func(p trucks.Parcel, ready, leave time.Duration) trucks.Parcel {
+		p.Ready, p.Leave = noon.Add(ready), noon.Add(leave)
+		return p
+	}
+	to := func(p trucks.Parcel, where string) trucks.Parcel { p.ShipTo = where; return p }
+	a, b := parcel("A", 3, mm(1200), mm(1000)), parcel("B", 2, mm(1200), mm(800))
+	for _, c := range []struct {
+		source string
+		second trucks.Parcel
+		trucks int
+	}{
+		{"hand: one dock, one day", b, 1},
+		{"hand: another dock", to(b, "works 2"), 2},
+		{"hand: the next day", late(b, 0, 24*time.Hour), 2},
+		{"hand: ready when the first must have left", late(b, 5*time.Hour, 8*time.Hour), 2},
+		{"hand: ready later, both in time", late(b, 3*time.Hour, 8*time.Hour), 1},
+	} {
+		p := trucks.Problem{Trailers: []load.Trailer{europe, short}, Parcels: []trucks.Parcel{a, c.second}}
+		got := solve(t, p)
+		if len(got.Trucks) != c.trucks {
+			t.Errorf("%s: %d trucks, want %d", c.source, len(got.Trucks), c.trucks)
+		}
+		if got.Trucks[0].Trailer != "RIGID" {
+			t.Errorf("%s: the least trailer that takes it is RIGID, got %s", c.source, got.Trucks[0].Trailer)
+		}
+	}
+}
+
+func TestWhatNoTrailerTakes(t *testing.T) {
+	high := parcel("A", 3, mm(1200), mm(1000))
+	high.Height = mm(2610)
+	a := solve(t, trucks.Problem{Trailers: []load.Trailer{europe}, Parcels: []trucks.Parcel{high}})
+	if len(a.Left) != 1 || a.Left[0].Reason != "a unit is 2610 mm high and needs 50 mm to be lifted; trailer T136 takes 2650 mm" {
+		t.Errorf("%+v", a.Left)
+	}
+}
+
+// law: every answer passes Check and the bound is never above it.
+func TestLaws(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := trucks.Problem{Trailers: []load.Trailer{europe, short}}
+		decks := [][2]int{{1200, 800}, {1200, 1000}, {1200, 1200}, {1516, 1200}}
+		for i := range rapid.IntRange(0, 12).Draw(t, "parcels") {
+			d := rapid.SampledFrom(decks).Draw(t, "deck")
+			c := parcel(fmt.Sprint("J", i), rapid.IntRange(0, 40).Draw(t, "units"), mm(d[0]), mm(d[1]))
+			c.Customer = rapid.SampledFrom([]ident.Customer{"C01", "C02"}).Draw(t, "customer")
+			c.Mass, c.LastMass = quantity.Mass(rapid.IntRange(50, 1500).Draw(t, "kg")), 40
+			c.Ready = noon.Add(time.Duration(rapid.IntRange(-8, 40).Draw(t, "ready")) * time.Hour)
+			c.Leave = noon.Add(time.Duration(rapid.IntRange(-8, 40).Draw(t, "leave")) * time.Hour)
+			p.Parcels = append(p.Parcels, c)
+		}
+		if a := solve(t, p); a.Bound > len(a.Trucks) {
+			t.Fatalf("bound %d above %d trucks", a.Bound, len(a.Trucks))
+		}
+	})
+}
