@@ -43,9 +43,48 @@ func drawn(t *rapid.T) Problem {
 		if n("barred", 0, 5) == 0 {
 			it.Barred = []int{0}
 		}
+		it.Split = float64(n("split", 0, 1) * n("split cost", 0, 2000))
 		p.Items = append(p.Items, it)
 	}
+	if k := len(p.Items); k > 1 && n("apart", 0, 2) == 0 {
+		p.Apart = [][2]int{{0, k - 1}}
+	}
 	return p
+}
+
+// TestFrontAndHold: of a plan, some runs are frozen in front and some held; the
+// new plan has both, and its bound is still none of its cost.
+func TestFrontAndHold(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawn(t)
+		a := Solve(&p, Options{Rounds: 10})
+		q := p
+		for k, r := range a.Runs {
+			switch rapid.IntRange(0, 3).Draw(t, "what") {
+			case 0:
+				if k == len(q.Front) {
+					q.Front = append(q.Front, r)
+				}
+			case 1:
+				q.Hold = append(q.Hold, r)
+			case 2:
+				r.Length = 0
+				q.Hold = append(q.Hold, r)
+			}
+		}
+		for _, start := range [][]Run{nil, a.Runs[len(q.Front):]} {
+			b := Solve(&q, Options{Rounds: 25, Start: start})
+			if err := Check(q, b); err != nil {
+				t.Fatal(err)
+			}
+			if b.Bound > b.Cost*(1+1e-9)+1e-9 {
+				t.Fatalf("bound %v is above the cost %v", b.Bound, b.Cost)
+			}
+			if start != nil && (len(b.Unheld) > 0 || len(b.Left) > len(a.Left) || len(b.Left) == len(a.Left) && b.Cost > a.Cost*(1+1e-9)+1e-6 && len(q.Front) == 0) {
+				t.Fatalf("from the plan at %v: unheld %v, left %v, cost %v", a.Cost, b.Unheld, b.Left, b.Cost)
+			}
+		}
+	})
 }
 
 // TestPlansAreLegal: every plan passes Check and costs no less than its bound.

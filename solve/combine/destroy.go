@@ -12,6 +12,9 @@ func (x *search) destroy() []int32 {
 	part := x.seedMissing()
 	taken := 0
 	take := func(q int) {
+		if x.fixed(&runs[q]) {
+			return
+		}
 		x.gone[q] = true
 		taken++
 		for _, l := range runs[q].lanes {
@@ -41,6 +44,9 @@ func (x *search) destroy() []int32 {
 	}
 	return items
 }
+
+// fixed reports whether a run stays as it is: held at a given length.
+func (x *search) fixed(r *run) bool { return r.hold > 0 && x.s.whole.Hold[r.hold-1].Length > 0 }
 
 // mostMissing is how many further items that no run makes join the first.
 const mostMissing = 8
@@ -85,7 +91,7 @@ func (x *search) related(part int32) int {
 	mode := x.rnd.IntN(12)
 	pick, seen := -1, 0
 	for q := range runs {
-		if x.gone[q] {
+		if x.gone[q] || x.fixed(&runs[q]) {
 			continue
 		}
 		ok := mode == 11

@@ -203,7 +203,7 @@ func (d *diver) fix(out *[]run) {
 			continue
 		}
 		take--
-		r := run{c.p.stock, c.length, slices.Clone(c.p.lanes)}
+		r := run{stock: c.p.stock, length: c.length, lanes: slices.Clone(c.p.lanes)}
 		d.n.add(d.s, &r, 1)
 		for _, l := range r.lanes {
 			d.used[l.item] = true

@@ -98,7 +98,7 @@ func (l *lister) extend(at int, used int64, outs, marks, class int) {
 			}
 			c = it.Class
 		}
-		if !l.lengthFits(it.Length) {
+		if !l.lengthFits(it.Length) || s.apart != nil && s.parted(l.lanes, i) {
 			continue
 		}
 		top := int32(min(int64(l.s.mostOuts(i, l.kind)), l.n.most[i]))

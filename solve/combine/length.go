@@ -108,7 +108,7 @@ func (d *diver) force(i int32) (candidate, bool) {
 					g := min(d.s.good(int(m.item), int(m.outs), r), max(d.n.want[m.item], 0))
 					value += float64(g) * d.s.scaled(m.item) * math.Abs(d.rel.lp.Dual(int(d.rel.row[m.item])))
 				}
-				rr := run{p.stock, r, p.lanes}
+				rr := run{stock: p.stock, length: r, lanes: p.lanes}
 				c := d.s.cost(&rr) - value
 				if l.item != i {
 					c += 0.1 * math.Abs(c)

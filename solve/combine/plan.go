@@ -7,6 +7,7 @@ type run struct {
 	stock  int32
 	length int64
 	lanes  []lane
+	hold   int32 // 1 + its place in Problem.Hold; 0: free
 }
 
 func (s *shop) cost(r *run) float64 {
@@ -71,20 +72,28 @@ func (p *plan) remove(s *shop, gone []bool) {
 // itemCost is what an item adds: short, over, or missing.
 func (s *shop) itemCost(i int, made int64, parts int32) float64 {
 	it := &s.Items[i]
-	switch {
-	case parts == 0 && it.Least > 0:
+	if parts == 0 && it.Least > 0 {
 		return s.missing
-	case parts == 0 && it.Least <= 0:
-		return it.Short * float64(it.Want)
-	case made < it.Want:
-		return it.Short * float64(it.Want-made)
 	}
-	return it.Over * float64(made-it.Want)
+	v := 0.0
+	if s.begun[i] {
+		parts++
+	}
+	if parts > 1 {
+		v = it.Split * float64(parts-1)
+	}
+	switch {
+	case made < it.Least:
+		return v + s.missing
+	case made < it.Want:
+		return v + it.Short*float64(it.Want-made)
+	}
+	return v + it.Over*float64(made-it.Want)
 }
 
 // total is the cost of a plan, with s.missing for each item that it leaves out.
 func (s *shop) total(p *plan) float64 {
-	sum := p.runCost + s.changes(p.on)
+	sum := s.fixed + p.runCost + s.changes(p.on)
 	for i := range s.Items {
 		sum += s.itemCost(i, p.made[i], p.parts[i])
 	}
@@ -99,6 +108,9 @@ func (s *shop) changes(on []int32) float64 {
 	}
 	sum := 0.0
 	var last *Stock
+	if s.last >= 0 {
+		last = &s.Stocks[s.last]
+	}
 	for _, k := range s.order() {
 		list := s.byKind[k]
 		for at := len(list) - 1; at >= 0; at-- {

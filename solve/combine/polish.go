@@ -9,6 +9,9 @@ func (s *shop) polish(p *plan, left []float64, from int) {
 	for pass := 0; pass < 20; pass++ {
 		better := false
 		for i := from; i < len(p.runs); i++ {
+			if h := p.runs[i].hold; h > 0 && s.whole.Hold[h-1].Length > 0 {
+				continue
+			}
 			for s.nudge(p, left, i) {
 				better = true
 			}
@@ -64,7 +67,7 @@ func (s *shop) nudge(p *plan, left []float64, i int) bool {
 
 // saving is what another length of a run saves; -Inf where it is not legal.
 func (s *shop) saving(p *plan, left []float64, r *run, length int64) float64 {
-	other := run{r.stock, length, r.lanes}
+	other := run{stock: r.stock, length: length, lanes: r.lanes}
 	v := s.cost(r) - s.cost(&other)
 	for _, l := range r.lanes {
 		it := &s.Items[l.item]

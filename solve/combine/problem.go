@@ -17,6 +17,15 @@ type Problem struct {
 	Stocks []Stock
 	Items  []Item
 	Limits []float64 // greatest use of each resource
+	Apart  [][2]int  // items that must not share a run
+
+	// Front are runs that stand first, in this sequence and unchanged, whatever
+	// the limits say of them. What they make counts towards the items, what they
+	// draw towards the resources, and each counts as a part.
+	Front []Run
+	// Hold are runs that must be in the plan with this stock and these lanes, at
+	// any place and on any level. Length 0 leaves the length to the search.
+	Hold []Run
 }
 
 // Line holds the limits of the machine and what a change costs.
@@ -58,6 +67,7 @@ type Item struct {
 	Class             int // items of different classes cannot share a run; 0 shares with all
 	Least, Want, Most int64
 	Short, Over       float64 // cost of each piece under or over Want
+	Split             float64 // cost of each run beyond the first that holds the item
 	Parts             int     // greatest number of runs that hold the item; 0: no limit
 	Kinds             []int   // kinds it may be cut from
 	Barred            []int   // stocks that it must not be cut from all the same
@@ -87,9 +97,10 @@ const (
 
 // Result is the best plan found. Bound is not above the cost of any plan that makes the same items.
 type Result struct {
-	Runs   []Run
-	Left   []int // items that no run makes
+	Runs   []Run // Front first, then kind by kind, wide to narrow
+	Left   []int // items that no run makes, beyond what Front makes of them
 	Never  []int // of those, the ones that the relaxation proves cannot be made
+	Unheld []int // runs of Hold that no legal plan was found with
 	Cost   float64
 	Bound  float64
 	Rounds int
@@ -98,11 +109,12 @@ type Result struct {
 
 // Options of a search. Without Rounds and Done it ends at the optimum only.
 type Options struct {
-	Seed   uint64
-	Rounds int            // 0: no limit
-	Done   func() bool    // asked often; true ends the search. nil: never
-	Share  func() float64 // share of the search that is done, 0 to 1, where Done ends it
-	Start  []Run          // a legal plan to begin from; nil: build one
+	Seed    uint64
+	Rounds  int            // 0: no limit
+	Workers int            // threads used; 0: as many as there are cores. The plan does not depend on it
+	Done    func() bool    // asked often; true ends the search. nil: never
+	Share   func() float64 // share of the search that is done, 0 to 1, where Done ends it
+	Start   []Run          // a legal plan to begin from; nil: build one
 	// Progress is called after each round in which Due is true.
 	Progress func(round int, cost, bound float64)
 	First    func(cost float64) // called once, with the first legal plan

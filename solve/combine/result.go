@@ -1,6 +1,9 @@
 package combine
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // bound adds up the components' bounds.
 func (x *search) bound() float64 {
@@ -19,21 +22,22 @@ func (x *search) result(status Status) Result {
 	res := Result{Rounds: x.round, Status: status}
 	left := make([]bool, len(s.Items))
 	for i := range s.Items {
-		if x.best.plan.parts[i] == 0 && s.Items[i].Want > 0 {
+		if x.best.plan.parts[i] == 0 && s.Items[i].Least > 0 {
 			left[i] = true
 			res.Left = append(res.Left, i)
 		}
 	}
-	for i := range x.best.plan.runs {
-		r := &x.best.plan.runs[i]
-		out := Run{Stock: int(r.stock), Length: r.length}
-		level := make([]int, len(r.lanes))
-		s.levels(r.lanes, level)
-		for k, l := range r.lanes {
-			out.Lanes = append(out.Lanes, Lane{int(l.item), int(l.outs), level[k]})
+	for k, gone := range x.unheld {
+		if gone {
+			res.Unheld = append(res.Unheld, k)
 		}
-		slices.SortStableFunc(out.Lanes, func(a, b Lane) int { return a.Level - b.Level })
-		res.Runs = append(res.Runs, out)
+	}
+	for _, r := range s.whole.Front {
+		r.Lanes = slices.Clone(r.Lanes)
+		res.Runs = append(res.Runs, r)
+	}
+	for _, i := range s.sorted(x.best.plan) {
+		res.Runs = append(res.Runs, s.worded(&x.best.plan.runs[i]))
 	}
 	res.Cost = x.best.cost
 	for range res.Left {
@@ -41,6 +45,38 @@ func (x *search) result(status Status) Result {
 	}
 	res.Bound = x.boundOf(left)
 	return res
+}
+
+// worded is a run with its lanes on levels.
+func (s *shop) worded(r *run) Run {
+	out := Run{Stock: int(r.stock), Length: r.length}
+	level := make([]int, len(r.lanes))
+	s.levels(r.lanes, level)
+	for k, l := range r.lanes {
+		out.Lanes = append(out.Lanes, Lane{int(l.item), int(l.outs), level[k]})
+	}
+	slices.SortStableFunc(out.Lanes, func(a, b Lane) int { return a.Level - b.Level })
+	return out
+}
+
+// sorted lists the runs of a plan kind by kind as changes has them, wide to
+// narrow, long to short.
+func (s *shop) sorted(p *plan) []int {
+	rank := make([]int, len(s.byKind))
+	for k, kind := range s.order() {
+		rank[kind] = k
+	}
+	list := make([]int, len(p.runs))
+	for i := range list {
+		list[i] = i
+	}
+	slices.SortStableFunc(list, func(a, b int) int {
+		ra, rb := &p.runs[a], &p.runs[b]
+		sa, sb := &s.Stocks[ra.stock], &s.Stocks[rb.stock]
+		return cmp.Or(cmp.Compare(rank[sa.Kind], rank[sb.Kind]), cmp.Compare(sb.Width, sa.Width),
+			cmp.Compare(rb.length, ra.length), cmp.Compare(ra.lanes[0].item, rb.lanes[0].item))
+	})
+	return list
 }
 
 // boundOf is the bound of plans that make the items not left.
@@ -70,5 +106,5 @@ func (x *search) boundOf(left []bool) float64 {
 		}
 		sum += r.bound
 	}
-	return max(0, sum+s.kindChanges(all))
+	return max(0, s.fixed+sum+s.kindChanges(all))
 }

@@ -7,9 +7,15 @@ import (
 
 // shop is a problem made ready for the search.
 type shop struct {
-	*Problem
-	unit      float64 // length that counts as 1 in linear programmes
-	byKind    [][]int // stocks of each kind, narrow to wide
+	*Problem            // with items and limits as Front leaves them
+	whole     *Problem  // as it was given
+	fixed     float64   // cost of the front, without its last change
+	last      int       // stock of the front's last run, -1 without a front
+	parts     []int32   // runs that may still hold each item
+	begun     []bool    // the front holds the item
+	apart     [][]int32 // items that must not stand beside each item; nil where there are none
+	unit      float64   // length that counts as 1 in linear programmes
+	byKind    [][]int   // stocks of each kind, narrow to wide
 	kindOf    [][]int32
 	limited   []bool         // stock draws on a limited resource
 	barred    map[int64]bool // item and stock that must not meet; nil where there are none
@@ -21,10 +27,18 @@ type shop struct {
 }
 
 func prepare(p *Problem) *shop {
-	s := &shop{Problem: p, unit: 1}
+	s := &shop{whole: p, unit: 1, last: -1}
+	s.front(p)
+	p = s.Problem
 	kinds := 0
 	for i := range p.Stocks {
 		kinds = max(kinds, p.Stocks[i].Kind+1)
+	}
+	if len(p.Apart) > 0 {
+		s.apart = make([][]int32, len(p.Items))
+		for _, a := range p.Apart {
+			s.apart[a[0]], s.apart[a[1]] = append(s.apart[a[0]], int32(a[1])), append(s.apart[a[1]], int32(a[0]))
+		}
 	}
 	for i := range p.Items {
 		s.unit = max(s.unit, float64(p.Items[i].Length))
@@ -97,10 +111,7 @@ func (n *need) reset(s *shop) {
 	for i := range s.Items {
 		it := &s.Items[i]
 		n.least[i], n.want[i], n.most[i], n.touched[i] = it.Least, it.Want, it.Most, false
-		n.parts[i] = math.MaxInt32
-		if it.Parts > 0 {
-			n.parts[i] = int32(it.Parts)
-		}
+		n.parts[i] = s.parts[i]
 	}
 	copy(n.left, s.Limits)
 }

@@ -36,6 +36,8 @@ type search struct {
 	gone  []bool
 	inset []bool
 	round int
+
+	unheld []bool // runs of Hold that were given up
 }
 
 // best1 is the best plan so far with its total.
@@ -58,11 +60,7 @@ func (x *search) first() {
 		}
 		groups[c] = append(groups[c], int32(i))
 	}
-	x.cur = s.newPlan()
-	x.need.reset(s)
-	for i := range x.opt.Start {
-		x.cur.add(s, fromRun(&x.opt.Start[i]))
-	}
+	x.unheld = make([]bool, len(s.whole.Hold))
 	l := &lister{s: s}
 	for _, c := range order {
 		r := newRoot(s, groups[c])
@@ -74,20 +72,39 @@ func (x *search) first() {
 		for ; (k < 4 || !x.stopped()) && r.round(l, stop) && k < 200; k++ {
 		}
 		x.roots = append(x.roots, r)
-		if x.opt.Start == nil {
-			x.firstOf(r)
-		}
 	}
-	x.need.reset(s)
-	for i := range x.cur.runs {
-		x.need.add(s, &x.cur.runs[i], 1)
-	}
+	x.build()
 	s.polish(x.cur, x.need.left, 0)
 	x.curC = s.total(x.cur)
 	x.best = best1{s.newPlan(), x.curC}
 	x.best.plan.copyFrom(x.cur)
 	x.gone = make([]bool, 0, 4*len(s.Items))
 	x.inset = make([]bool, len(s.Items))
+}
+
+// build makes the first plan: the runs held, what Start offers, and the rest.
+func (x *search) build() {
+	s := x.s
+	for {
+		x.cur = s.newPlan()
+		x.need.reset(s)
+		start := []run{}
+		for i := range x.opt.Start {
+			start = append(start, fromRun(&x.opt.Start[i]))
+		}
+		x.adopt(x.holdRuns(start))
+		for _, r := range x.roots {
+			if x.opt.Start == nil && len(s.whole.Hold) == 0 {
+				x.firstOf(r)
+			} else {
+				x.mend(r.items)
+			}
+		}
+		x.recount()
+		if !x.drop() {
+			return
+		}
+	}
 }
 
 // rootShare of the time may go by until runs of many items are no longer priced for the bound.
@@ -117,10 +134,7 @@ func (x *search) firstOf(r *root) {
 			x.cur.add(x.s, runs...)
 			continue
 		}
-		x.need.reset(x.s)
-		for k := range x.cur.runs {
-			x.need.add(x.s, &x.cur.runs[k], 1)
-		}
+		x.recount()
 	}
 }
 
@@ -218,6 +232,16 @@ func (x *search) step() {
 	for i := range trial.runs {
 		x.need.add(s, &trial.runs[i], 1)
 	}
+	kept := len(trial.runs)
+	for q, gone := range x.gone {
+		if r := x.cur.runs[q]; gone && r.hold > 0 {
+			if !x.lengthen(&r, 0) {
+				return
+			}
+			x.need.add(s, &r, 1)
+			trial.add(s, r)
+		}
+	}
 	for i := range x.dive.alive {
 		x.dive.alive[i] = trial.on[i] > 0
 	}
@@ -226,7 +250,6 @@ func (x *search) step() {
 	if !ok {
 		return
 	}
-	kept := len(trial.runs)
 	trial.add(s, runs...)
 	s.polish(trial, x.need.left, kept)
 	cost := s.total(trial)
