@@ -26,6 +26,7 @@ type Manned struct {
 	clock  *Clock
 	shifts []shift
 	stops  []window // sorted, disjoint
+	extra  []window // overtime: manned beside the shifts; sorted, disjoint
 	anchor int64    // ns since 1970
 
 	from, until int64    // windows are complete in [from, until)
@@ -41,6 +42,13 @@ type window struct{ from, until int64 }
 // resource that is never manned. It returns fault.Violations for a shift that
 // the calendar does not have and for a stop that ends before it begins.
 func (k *Clock) Windows(anchor time.Time, shifts []string, stops []Span) (*Manned, error) {
+	return k.WindowsWith(anchor, shifts, stops, nil)
+}
+
+// WindowsWith is Windows for a resource that is also crewed in extra, whatever
+// the day: overtime. Stops are cut out of extra time too. It returns
+// fault.Violations also for extra time that ends before it begins.
+func (k *Clock) WindowsWith(anchor time.Time, shifts []string, stops, extra []Span) (*Manned, error) {
 	var vs fault.Violations
 	m := &Manned{clock: k, anchor: nanoseconds(anchor)}
 	for i, name := range shifts {
@@ -55,10 +63,14 @@ func (k *Clock) Windows(anchor time.Time, shifts []string, stops []Span) (*Manne
 		vs.Require(!s.Until.Before(s.From), fmt.Sprintf("stops[%d]", i), s.From.In(k.zone).Format("2006-01-02 15:04"), "a stop must not end before it begins")
 		m.stops = append(m.stops, window{nanoseconds(s.From), nanoseconds(s.Until)})
 	}
+	for i, s := range extra {
+		vs.Require(!s.Until.Before(s.From), fmt.Sprintf("extra[%d]", i), s.From.In(k.zone).Format("2006-01-02 15:04"), "extra time must not end before it begins")
+		m.extra = append(m.extra, window{nanoseconds(s.From), nanoseconds(s.Until)})
+	}
 	if err := vs.Err(); err != nil {
 		return nil, err
 	}
-	m.stops = union(m.stops)
+	m.stops, m.extra = union(m.stops), union(m.extra)
 	m.from, m.until = m.anchor, m.anchor
 	return m, nil
 }
@@ -72,7 +84,20 @@ func (k *Clock) shiftNames() string {
 }
 
 // Ever says whether the resource has a crew at all.
-func (m *Manned) Ever() bool { return len(m.shifts) > 0 }
+func (m *Manned) Ever() bool { return len(m.shifts)+len(m.extra) > 0 }
+
+// Spans returns the manned time within [from, until), sorted, neighbours merged.
+func (m *Manned) Spans(from, until time.Time) (out []Span) {
+	x, y := nanoseconds(from), nanoseconds(until)
+	for x < m.from && m.extendBackward() {
+	}
+	for y > m.until && m.extendForward() {
+	}
+	for i := sort.Search(len(m.windows), func(i int) bool { return m.windows[i].until > x }); i < len(m.windows) && m.windows[i].from < y; i++ {
+		out = append(out, Span{m.moment(max(x, m.windows[i].from)), m.moment(min(y, m.windows[i].until))})
+	}
+	return out
+}
 
 // Next returns the first manned moment at or after t; false when there is none within reach.
 func (m *Manned) Next(t time.Time) (time.Time, bool) {

@@ -53,6 +53,11 @@ func (m *Manned) rebuild(from, until int64) {
 		}
 		y, mon, d = noon.AddDate(0, 0, 1).Date()
 	}
+	for _, w := range m.extra {
+		if a, b := max(w.from, from), min(w.until, until); a < b {
+			spans = append(spans, window{a, b})
+		}
+	}
 	m.windows = without(union(spans), m.stops)
 	m.before = make([]int64, len(m.windows))
 	var sum int64
