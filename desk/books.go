@@ -16,12 +16,13 @@ type books struct {
 	lines     *shelf[order.Line]
 	rolls     *shelf[roll.Roll]
 	inbound   *shelf[roll.Inbound]
+	numbers   *shelf[UnitNumbers] // not of the book: units that have a number, by release
 }
 
 func newBooks() books {
 	return books{
 		newShelf[plant.Plant](), newShelf[order.Customer](), newShelf[order.Item](),
-		newShelf[order.Line](), newShelf[roll.Roll](), newShelf[roll.Inbound](),
+		newShelf[order.Line](), newShelf[roll.Roll](), newShelf[roll.Inbound](), newShelf[UnitNumbers](),
 	}
 }
 
@@ -41,6 +42,7 @@ type booksEdit struct {
 	lines     shelfEdit[order.Line]
 	rolls     shelfEdit[roll.Roll]
 	inbound   shelfEdit[roll.Inbound]
+	numbers   shelfEdit[UnitNumbers]
 }
 
 func (b books) edit() *booksEdit {
@@ -51,6 +53,7 @@ func (b books) edit() *booksEdit {
 		lines:     shelfEdit[order.Line]{from: b.lines},
 		rolls:     shelfEdit[roll.Roll]{from: b.rolls},
 		inbound:   shelfEdit[roll.Inbound]{from: b.inbound},
+		numbers:   shelfEdit[UnitNumbers]{from: b.numbers},
 	}
 }
 
@@ -69,7 +72,7 @@ func (e *booksEdit) take(n Entry) error {
 	case KindInbound:
 		return e.inbound.take(n)
 	case KindNumbers:
-		return nil
+		return e.numbers.take(n)
 	}
 	return fmt.Errorf("book entry of unknown kind %q", n.Kind)
 }
@@ -77,7 +80,7 @@ func (e *booksEdit) take(n Entry) error {
 func (e *booksEdit) finish() books {
 	return books{
 		e.plants.finish(), e.customers.finish(), e.items.finish(),
-		e.lines.finish(), e.rolls.finish(), e.inbound.finish(),
+		e.lines.finish(), e.rolls.finish(), e.inbound.finish(), e.numbers.finish(),
 	}
 }
 
@@ -90,5 +93,6 @@ func shelve(b plant.Book) books {
 		lines:     shelfOf(b.Lines, func(v order.Line) string { return v.Key.String() }),
 		rolls:     shelfOf(b.Rolls, func(v roll.Roll) string { return string(v.ID) }),
 		inbound:   shelfOf(b.Inbound, func(v roll.Inbound) string { return v.ID }),
+		numbers:   newShelf[UnitNumbers](),
 	}
 }

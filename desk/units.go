@@ -12,9 +12,26 @@ import (
 
 // UnitNumbers are the serials of a release's units, one after the other.
 type UnitNumbers struct {
+	First  int64       `json:"first"`
+	Units  int         `json:"units"`
+	Before []UnitRange `json:"before,omitempty"` // given out earlier, for fewer units: their tags may still be on units
+	Copy   bool        `json:"-"`                // they were given out before
+}
+
+// UnitRange is serials one after the other.
+type UnitRange struct {
 	First int64 `json:"first"`
 	Units int   `json:"units"`
-	Copy  bool  `json:"-"` // they were given out before
+}
+
+// holds returns the place of a serial among the units, from 1; 0 if it is none of theirs.
+func (n UnitNumbers) holds(serial int64) int {
+	for _, r := range append([]UnitRange{{n.First, n.Units}}, n.Before...) {
+		if serial >= r.First && serial < r.First+int64(r.Units) {
+			return int(serial-r.First) + 1
+		}
+	}
+	return 0
 }
 
 // numbersNext is the key of the counter. No release has an empty order number.
@@ -60,7 +77,11 @@ func (d *Desk) numberOnce(ctx context.Context, release ident.Release, units int,
 	if err != nil {
 		return UnitNumbers{}, err
 	}
-	given = UnitNumbers{First: max(counter.First, least), Units: units}
+	before := given.Before
+	if given.Units > 0 {
+		before = append(before, UnitRange{given.First, given.Units})
+	}
+	given = UnitNumbers{First: max(counter.First, least), Units: units, Before: before}
 	counter.First = given.First + int64(units)
 	c := Change{At: d.Now(), Who: who, Why: "units numbered"}
 	puts := putter{change: &c}

@@ -104,7 +104,7 @@ const (
 
 // tag prints one unit's tag: words above, the barcode lowest.
 func (t *tags) tag(u unit) error {
-	n, err := numberUnit(t.book.Plant.Tags, u.serial)
+	n, err := t.book.Plant.Tags.Number(u.serial)
 	if err != nil {
 		return fmt.Errorf("release %s, unit %d: %w", u.load.Release, u.number, err)
 	}

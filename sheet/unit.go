@@ -2,12 +2,9 @@ package sheet
 
 import (
 	"fmt"
-	"strconv"
 
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan/loads"
-	"github.com/flutewright/flutewright/plant"
-	"github.com/flutewright/flutewright/plant/tag"
 )
 
 // unit is one load to be tagged.
@@ -37,15 +34,6 @@ func (s *source) units(l loads.Load, first int64) []unit {
 		out = append(out, u)
 	}
 	return out
-}
-
-// numberUnit is the number of a serial by the plant's rule: a GS1 serial
-// shipping container code where the plant has a company prefix, else its own range.
-func numberUnit(rule plant.TagRule, serial int64) (tag.Number, error) {
-	if rule.GS1Prefix != "" {
-		return tag.SSCC(rule.GS1Prefix, rule.Extension, strconv.FormatInt(serial, 10))
-	}
-	return tag.Own(rule.OwnPrefix, serial)
 }
 
 // contents is "30 bundles × 25", with the odd bundle named.

@@ -18,6 +18,7 @@ import (
 	"github.com/flutewright/flutewright/web/rolls"
 	"github.com/flutewright/flutewright/web/runs"
 	"github.com/flutewright/flutewright/web/today"
+	"github.com/flutewright/flutewright/web/trucks"
 )
 
 // routes is the map of the desk: every address, in the order of the way
@@ -60,6 +61,10 @@ func (s *server) routes() *http.ServeMux {
 	l := loads.Pages{Frame: s.frame}
 	on("GET /loads", l.List)
 	on("GET /loads/{order}/{line}/{release}", l.Show)
+	t := trucks.Pages{Frame: s.frame}
+	on("GET /trucks", t.List)
+	on("GET /trucks/{plan}/{truck}", t.Show)
+	on("POST /trucks/{plan}/{truck}", t.Load)
 
 	p := plans.Pages{Frame: s.frame}
 	on("GET /plans", p.List)
