@@ -76,4 +76,5 @@ type Quantities struct {
 	BoxesWaste int `json:"boxes_waste"`
 	InUnits    int `json:"in_units"`
 	Shipped    int `json:"shipped"`
+	Bundled    int `json:"bundled,omitempty"` // told by the bundler
 }

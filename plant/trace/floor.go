@@ -17,6 +17,18 @@ type Floor struct {
 	JobsOn   map[ident.Machine]JobState  `json:"jobs_on,omitempty"` // started and not ended
 	Stops    map[ident.Machine]StopState `json:"stops,omitempty"`   // stopped and not running again
 	RunsDone map[Run]Progress            `json:"-"`
+	Jobs     map[Job]Progress            `json:"-"` // what each machine has counted of each release
+}
+
+// StacksOf returns the stacks of one release that may be fed: those not on hold.
+func (f Floor) StacksOf(r ident.Release) []Stack {
+	var out []Stack
+	for _, s := range f.Stacks {
+		if s.Release == r && !s.Held {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // Stack is sheets of one release standing on the floor.
@@ -27,6 +39,8 @@ type Stack struct {
 	Place   string        `json:"place"` // lane, or lane-position
 	Made    time.Time     `json:"made"`
 	Held    bool          `json:"held,omitempty"`
+
+	placed time.Time // when Place was told
 }
 
 // RollState is what facts say of a roll: newer than what the book states.
@@ -34,8 +48,16 @@ type RollState struct {
 	Place  string            `json:"place,omitempty"`
 	Stand  string            `json:"stand,omitempty"` // mounted there
 	Length quantity.Distance `json:"length_m,omitempty"`
-	Known  bool              `json:"known"` // Length was told
+	Known  bool              `json:"known"` // Length was told; 0 is a roll used up
 	At     time.Time         `json:"at"`
+
+	Came     time.Time       `json:"came,omitzero"` // received then, off Inbound; the rest as measured
+	Inbound  string          `json:"inbound,omitempty"`
+	Paper    ident.Paper     `json:"paper,omitempty"`
+	Width    quantity.Length `json:"width_mm,omitempty"`
+	Mass     quantity.Mass   `json:"mass_kg,omitempty"`
+	Diameter quantity.Length `json:"diameter_mm,omitempty"`
+	Moisture float64         `json:"moisture_pct,omitempty"`
 }
 
 // JobState is a job in progress.

@@ -11,6 +11,14 @@ import (
 type Way struct {
 	PerSheet int             // pieces per sheet; 0 counts as 1
 	Before   []ident.Machine // machines of the steps before the last: what they count is not yet a box
+	First    []ident.Machine // those of Before that take sheets off the floor; none: its first one
+}
+
+func (w Way) first() []ident.Machine {
+	if len(w.First) > 0 || len(w.Before) == 0 {
+		return w.First
+	}
+	return w.Before[:1]
 }
 
 // Fold returns the quantities of every release named by facts, each made on
@@ -26,29 +34,29 @@ func Fold(facts []Fact) map[ident.Release]Quantities {
 // gives the fact back. A stack, a unit or a shipped unit that is named twice
 // counts once, by its latest fact.
 //
-//	SheetsMade  run ended + stacks found
+//	SheetsMade  of each run the good cuts, or the stacks set down where those
+//	            are more, + stacks found, with what counting them again changed
 //	BoxesGood   job counted + job ended off the last step's machines, + units
 //	            found before the first such count (they were made earlier)
 //	BoxesWaste  the waste of the last step's machines
 //	SheetsFed   their good + waste, and the waste of the steps before, in sheets, rounded up
 //	InUnits     units found
+//	Bundled     boxes told by the bundler
 //	Shipped     units shipped; one that states no boxes counts what was found in it
 func FoldAlong(facts []Fact, way func(ident.Release) Way) map[ident.Release]Quantities {
-	tallies := map[ident.Release]*tally{}
-	for _, f := range Standing(facts) {
-		if f.Release == (ident.Release{}) {
-			continue
-		}
-		t := tallies[f.Release]
-		if t == nil {
-			t = newTally(way(f.Release))
-			tallies[f.Release] = t
-		}
-		t.add(f)
+	out := map[ident.Release]Quantities{}
+	for r, own := range byRelease(Standing(facts)) {
+		out[r] = accountOf(own, r, way(r)).Quantities
 	}
-	out := make(map[ident.Release]Quantities, len(tallies))
-	for r, t := range tallies {
-		out[r] = t.quantities()
+	return out
+}
+
+func byRelease(standing []Fact) map[ident.Release][]Fact {
+	out := map[ident.Release][]Fact{}
+	for _, f := range standing {
+		if f.Release != (ident.Release{}) {
+			out[f.Release] = append(out[f.Release], f)
+		}
 	}
 	return out
 }
@@ -95,14 +103,12 @@ func takenBack(id ident.Fact, against map[ident.Fact][]ident.Fact, seen map[iden
 
 func inTime(a, b Fact) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) }
 
-// tally collects one release's facts, given in time.
+// tally collects one release's boxes, its facts given in time.
 type tally struct {
 	way              Way
-	sheets           int
 	good, waste      int // off the last step
 	wasteBefore      int
 	counted          bool
-	stacks           map[ident.Stack]int
 	units, shipped   map[ident.Unit]int
 	early            map[ident.Unit]bool // found before the first count
 	looseIn, looseOp int                 // found without a unit's name: all, and before the first count
@@ -111,21 +117,13 @@ type tally struct {
 
 func newTally(w Way) *tally {
 	return &tally{
-		way: w, stacks: map[ident.Stack]int{}, units: map[ident.Unit]int{},
+		way: w, units: map[ident.Unit]int{},
 		shipped: map[ident.Unit]int{}, early: map[ident.Unit]bool{},
 	}
 }
 
 func (t *tally) add(f Fact) {
 	switch f.Kind {
-	case RunEnded:
-		t.sheets += f.Good
-	case StackFound:
-		if f.Stack == "" {
-			t.sheets += f.Good
-		} else {
-			t.stacks[f.Stack] = f.Good
-		}
 	case JobCounted, JobEnded:
 		t.count(f)
 	case UnitFound:
@@ -163,13 +161,17 @@ func (t *tally) found(f Fact) {
 	t.units[f.Unit] = f.Good
 }
 
+// fed returns the sheets that the last machine took, and those that the steps before it lost.
+func (t *tally) fed() int {
+	per := max(t.way.PerSheet, 1)
+	return ceil(t.good+t.waste, per) + ceil(t.wasteBefore, per)
+}
+
+// quantities are all but what the sheets' booking knows.
 func (t *tally) quantities() Quantities {
 	q := Quantities{
-		SheetsMade: t.sheets, BoxesGood: t.good + t.looseOp, BoxesWaste: t.waste,
+		BoxesGood: t.good + t.looseOp, BoxesWaste: t.waste, SheetsFed: t.fed(),
 		InUnits: t.looseIn, Shipped: t.looseShipped,
-	}
-	for _, n := range t.stacks {
-		q.SheetsMade += n
 	}
 	for u, n := range t.units {
 		q.InUnits += n
@@ -183,8 +185,6 @@ func (t *tally) quantities() Quantities {
 		}
 		q.Shipped += n
 	}
-	per := max(t.way.PerSheet, 1)
-	q.SheetsFed = ceil(t.good+t.waste, per) + ceil(t.wasteBefore, per)
 	return q
 }
 
@@ -192,7 +192,7 @@ func ceil(n, d int) int { return (n + d - 1) / d }
 
 // Finished returns the boxes that need not be made again: the most that any
 // stage after the last machine has counted.
-func (q Quantities) Finished() int { return max(q.BoxesGood, q.InUnits, q.Shipped) }
+func (q Quantities) Finished() int { return max(q.BoxesGood, q.Bundled, q.InUnits, q.Shipped) }
 
 // SheetsLeft returns the sheets that are made and not yet fed, never negative.
 func (q Quantities) SheetsLeft() int { return max(q.SheetsMade-q.SheetsFed, 0) }

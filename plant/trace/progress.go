@@ -22,6 +22,7 @@ type Job struct {
 type Progress struct {
 	Started time.Time             // the earliest start; zero: none told
 	Ended   time.Time             // the latest end; zero: none told
+	Last    time.Time             // the latest fact
 	Good    map[ident.Release]int // sheets of a run, pieces of a job
 	Waste   int
 }
@@ -51,6 +52,9 @@ func Jobs(facts []Fact) map[Job]Progress {
 }
 
 func (p Progress) with(f Fact) Progress {
+	if f.At.After(p.Last) {
+		p.Last = f.At
+	}
 	if p.Good == nil {
 		p.Good = map[ident.Release]int{}
 	}
@@ -88,9 +92,11 @@ type Holds struct {
 
 // HoldsOf folds the facts of holds: for each thing the latest of held and
 // released from hold rules.
-func HoldsOf(facts []Fact) Holds {
+func HoldsOf(facts []Fact) Holds { return holdsOf(Standing(facts)) }
+
+func holdsOf(standing []Fact) Holds {
 	h := Holds{map[ident.Roll]Hold{}, map[ident.Stack]Hold{}, map[ident.Unit]Hold{}, map[ident.Release]Hold{}}
-	for _, f := range Standing(facts) {
+	for _, f := range standing {
 		if f.Kind != Held && f.Kind != Released {
 			continue
 		}
