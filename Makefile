@@ -2,7 +2,7 @@
 GO ?= go
 FUZZTIME ?= 20s
 
-.PHONY: run test check bench fuzz validation tools
+.PHONY: run test check bench drill fuzz validation tools
 
 run: ## the desk with the invented plant, on 127.0.0.1
 	$(GO) run ./cmd/flutewright demo
@@ -22,6 +22,9 @@ validation: ## docs/validation.md from the published checks in the tests
 
 bench: ## measure; writes docs/benchmark.md
 	$(GO) run ./internal/bench -out docs/benchmark.md
+
+drill: ## kill the desk's store 500 times while it imports, records and plans
+	FLUTEWRIGHT_KILLS=500 $(GO) test -count=1 -v -timeout 20m -run TestKilledProcessLosesNothing ./store
 
 fuzz: ## each fuzz target for a while
 	sh internal/fuzz.sh $(FUZZTIME)

@@ -8,12 +8,14 @@ import (
 	"math/rand/v2"
 	"os"
 	"os/exec"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
+	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
@@ -36,8 +38,8 @@ func TestMain(m *testing.M) {
 const importRows = 60
 
 // state is what a drill's folder holds: every row of the import has the same
-// number, facts are numbered without a gap.
-type state struct{ imports, facts int }
+// number, facts are numbered without a gap, plans ended whole.
+type state struct{ imports, facts, plans int }
 
 // writeUntilKilled imports and records in turn and says each on standard
 // output after it was acknowledged.
@@ -49,9 +51,6 @@ func writeUntilKilled(dir string) error {
 	}
 	at, err := look(ctx, s)
 	if err != nil {
-		return err
-	}
-	if _, err := s.NewPlan(ctx, desk.PlanHead{Started: noon, State: desk.PlanRunning}); err != nil {
 		return err
 	}
 	fmt.Println("open")
@@ -78,7 +77,27 @@ func writeUntilKilled(dir string) error {
 			at.facts++
 			fmt.Println("fact", at.facts)
 		}
+		if err := planOnce(ctx, s); err != nil {
+			return err
+		}
+		at.plans++
+		fmt.Println("plan", at.plans)
 	}
+}
+
+// planOnce starts a plan and ends it with a body of several pages.
+func planOnce(ctx context.Context, s *Store) error {
+	h := desk.PlanHead{Started: noon, State: desk.PlanRunning}
+	id, err := s.NewPlan(ctx, h)
+	if err != nil {
+		return err
+	}
+	h.ID, h.State, h.Ended = id, desk.PlanReady, noon
+	p := &plan.Plan{Now: noon, Notices: make([]plan.Notice, 100)}
+	for i := range p.Notices {
+		p.Notices[i] = plan.Notice{Rank: i + 1, Text: strings.Repeat("x", 200)}
+	}
+	return s.EndPlan(ctx, h, p)
 }
 
 // look reads the state and returns an error where it is half-written.
@@ -100,13 +119,45 @@ func look(ctx context.Context, s *Store) (at state, err error) {
 	case history != at.imports*importRows || confirmed != at.imports:
 		return at, fmt.Errorf("%d imports, but %d rows of history and %d taken", at.imports, history, confirmed)
 	}
-	return at, nil
+	at.plans, err = wholePlans(ctx, s)
+	return at, err
 }
 
-// TestKilledProcessLosesNothing kills a writing process again and again and
-// finds everything that was acknowledged, and nothing in halves.
+// wholePlans counts the plans that ended; every other was interrupted, and an
+// ended one can be read to its last notice.
+func wholePlans(ctx context.Context, s *Store) (int, error) {
+	heads, err := s.PlanHeads(ctx)
+	if err != nil {
+		return 0, err
+	}
+	n := 0
+	for i, h := range heads {
+		switch {
+		case h.State == desk.PlanInterrupted:
+			continue
+		case h.State != desk.PlanReady:
+			return 0, fmt.Errorf("plan %d is %s", h.ID, h.State)
+		case i < 3: // the newest ones are those that a kill can have met
+			if p, _, err := s.Plan(ctx, h.ID); err != nil || len(p.Notices) != 100 {
+				return 0, fmt.Errorf("plan %d is not whole: %v", h.ID, err)
+			}
+		}
+		n++
+	}
+	return n, nil
+}
+
+// killsName names the environment variable that sets how often the drill kills; make drill sets it to 500.
+const killsName = "FLUTEWRIGHT_KILLS"
+
+// TestKilledProcessLosesNothing kills a process that imports, records and
+// plans again and again, and finds everything that was acknowledged, and
+// nothing in halves.
 func TestKilledProcessLosesNothing(t *testing.T) {
-	const kills = 30
+	kills := 30
+	if n, err := strconv.Atoi(os.Getenv(killsName)); err == nil {
+		kills = n
+	}
 	dir := t.TempDir()
 	random := rand.New(rand.NewPCG(2, 1))
 	var known state
@@ -120,26 +171,19 @@ func TestKilledProcessLosesNothing(t *testing.T) {
 		if err != nil {
 			t.Fatalf("kill %d: %v", n, err)
 		}
-		if now.imports < acked.imports || now.imports > acked.imports+1 || now.facts < acked.facts || now.facts > acked.facts+1 {
+		apart := state{now.imports - acked.imports, now.facts - acked.facts, now.plans - acked.plans}
+		if apart.imports < 0 || apart.facts < 0 || apart.plans < 0 || apart.imports+apart.facts+apart.plans > 1 {
 			t.Fatalf("kill %d: acknowledged %+v, found %+v", n, acked, now)
-		}
-		heads, err := s.PlanHeads(t.Context())
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, h := range heads {
-			if h.State != desk.PlanInterrupted {
-				t.Fatalf("kill %d: plan %d is %s", n, h.ID, h.State)
-			}
 		}
 		known = now
 		if err := s.Close(); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if known.imports < kills || known.facts < kills {
+	if known.imports < kills || known.facts < kills || known.plans < kills/2 {
 		t.Errorf("the drill hardly wrote: %+v", known)
 	}
+	t.Logf("%d kills: %d imports of %d rows, %d facts and %d plans acknowledged, all there", kills, known.imports, importRows, known.facts, known.plans)
 }
 
 // killOnce starts the writer, kills it some time after it is at work and
@@ -164,14 +208,17 @@ func killOnce(t *testing.T, dir string, after time.Duration, from state) state {
 		switch word, rest, _ := strings.Cut(lines.Text(), " "); word {
 		case "open":
 			time.AfterFunc(after, func() { cmd.Process.Kill() })
-		case "import", "fact":
+		case "import", "fact", "plan":
 			if _, err := fmt.Sscan(rest, &n); err != nil {
 				continue // the kill cut the line
 			}
-			if word == "import" {
+			switch word {
+			case "import":
 				at.imports = n
-			} else {
+			case "fact":
 				at.facts = n
+			case "plan":
+				at.plans = n
 			}
 		}
 	}
