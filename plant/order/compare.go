@@ -63,7 +63,7 @@ func (w Waiting) Key() (ident.Release, bool) {
 // keeping returns l with what the file does not state taken from before.
 // columns nil means that the file states everything.
 func (l Line) keeping(before Line, columns []string) Line {
-	l.State, l.Parent = before.State, before.Parent
+	l.State, l.Parent, l.ToStock, l.Taken, l.Given = before.State, before.Parent, before.ToStock, before.Taken, before.Given
 	if columns == nil {
 		return l
 	}
@@ -85,6 +85,12 @@ func (l Line) keeping(before Line, columns []string) Line {
 	}
 	if !states("priority") {
 		l.Priority = before.Priority
+	}
+	if !states("kind") {
+		l.Kind = before.Kind
+	}
+	if !states("closes") {
+		l.Closes = before.Closes
 	}
 	if !states("note") {
 		l.Note = before.Note
@@ -113,8 +119,17 @@ func changes(a, b Line) []string {
 	differ("ship to", a.ShipTo, b.ShipTo)
 	differ("price per 1000", price(a.PricePer1000), price(b.PricePer1000))
 	differ("priority", strconv.Itoa(a.Priority), strconv.Itoa(b.Priority))
+	differ("kind", string(a.Kind), string(b.Kind))
+	differ("closes the order", yesNo(a.Closes), yesNo(b.Closes))
 	differ("note", a.Note, b.Note)
 	return out
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
 }
 
 func orNone(s string) string {

@@ -3,6 +3,7 @@
 package order
 
 import (
+	"math"
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
@@ -21,7 +22,16 @@ type Customer struct {
 	Pallet        ident.Pallet      `json:"pallet,omitempty"`
 	Overhang      quantity.Length   `json:"overhang_mm,omitempty"` // agreed, per side
 	CaseErector   bool              `json:"case_erector,omitempty"`
+	Receives      []Receiving       `json:"receives,omitempty"` // hours at the dock; none: at any hour
+	ClosedDays    []string          `json:"closed,omitempty"`   // local dates, 2006-01-02, on which the dock is shut
 	Note          string            `json:"note,omitempty"`
+}
+
+// Receiving is when a customer's dock takes deliveries on some days of the week.
+type Receiving struct {
+	Days  []string `json:"days"`  // Mon … Sun
+	From  string   `json:"from"`  // "07:00", local
+	Until string   `json:"until"` // "15:00"
 }
 
 // Item is a box's specification. A stated Sheet is approved and is never recomputed.
@@ -52,6 +62,9 @@ type Item struct {
 	Kit             []ident.Item    `json:"kit,omitempty"`               // parts delivered with this item
 	PiecesPerKit    int             `json:"pieces_per_kit,omitempty"`    // of this part in one kit
 	Stacking        *StackingDuty   `json:"stacking,omitempty"`
+	StockLeast      int             `json:"stock_least,omitempty"` // boxes kept in stock; 0: made to order
+	StockMost       int             `json:"stock_most,omitempty"`  // filled up to; 0: to the least
+	StockDays       int             `json:"stock_days,omitempty"`  // calendar days in which it is filled up; 0: DefaultStockDays
 	Note            string          `json:"note,omitempty"`
 }
 
@@ -87,7 +100,12 @@ type Line struct {
 	PricePer1000 quantity.Money `json:"price_per_1000,omitempty"`
 	Priority     int            `json:"priority,omitempty"` // 1 first
 	State        LineState      `json:"state"`
-	Parent       string         `json:"parent,omitempty"` // a re-make's parent key
+	Kind         LineKind       `json:"kind,omitempty"`
+	Closes       bool           `json:"closes,omitempty"`   // the last call-off of its blanket order
+	ToStock      bool           `json:"to_stock,omitempty"` // closed, and what it leaves belongs to the item's stock
+	Taken        []Allotment    `json:"taken,omitempty"`    // made goods given to it by other lines
+	Given        []Allotment    `json:"given,omitempty"`    // made goods it gave to other lines
+	Parent       string         `json:"parent,omitempty"`   // a re-make's parent key
 	Note         string         `json:"note,omitempty"`
 }
 
@@ -99,3 +117,42 @@ const (
 	OnHold LineState = "on hold"
 	Closed LineState = "closed" // shipped, or cut by the customer
 )
+
+// LineKind is what a line is for.
+type LineKind string
+
+const (
+	Ordinary LineKind = ""        // boxes for a customer; a call-off where its order line has a blanket
+	Blanket  LineKind = "blanket" // a total that releases of the same order and line call off; never made itself
+	ForStock LineKind = "stock"   // fills up an item's stock
+)
+
+// Allotment is made goods that belong to another line than the one they were made for.
+type Allotment struct {
+	Other ident.Release `json:"other"`
+	Boxes int           `json:"boxes"`
+	By    string        `json:"by"` // who decided
+	At    time.Time     `json:"at"`
+}
+
+// DefaultStockDays is how long the filling up of a stock may take where the
+// item states nothing (common practice, no published source).
+const DefaultStockDays = 7
+
+// Least returns the fewest boxes that close the line, rounded up.
+func (l Line) Least() int { return int(math.Ceil(float64(l.Quantity)*(1-l.UnderPct/100) - 1e-9)) }
+
+// Most returns the most boxes that the customer takes, rounded down.
+func (l Line) Most() int { return int(math.Floor(float64(l.Quantity)*(1+l.OverPct/100) + 1e-9)) }
+
+// Net returns the boxes that others gave to the line less those it gave away.
+func (l Line) Net() int {
+	n := 0
+	for _, a := range l.Taken {
+		n += a.Boxes
+	}
+	for _, a := range l.Given {
+		n -= a.Boxes
+	}
+	return n
+}

@@ -56,6 +56,7 @@ func (l Line) Validate() error {
 	default:
 		v.Add("state", string(l.State), "must be open, on hold or closed", "")
 	}
+	l.kind(&v)
 	text(&v, "ship_to", l.ShipTo)
 	text(&v, "parent", l.Parent)
 	text(&v, "note", l.Note)
@@ -76,6 +77,7 @@ func (c Customer) Validate() error {
 	code(&v, "pallet", string(c.Pallet), false)
 	optional(&v, "overhang_mm", c.Overhang, quantity.Nanometre, 500*quantity.Millimetre)
 	text(&v, "note", c.Note)
+	c.receiving(&v)
 	return v.Err()
 }
 

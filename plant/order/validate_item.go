@@ -40,6 +40,7 @@ func (i Item) Validate() error {
 	whole(&v, "bundles_per_layer", i.BundlesPerLayer, 0, MostPieces)
 	whole(&v, "layers_per_unit", i.LayersPerUnit, 0, MostPieces)
 	whole(&v, "pieces_per_kit", i.PiecesPerKit, 0, MostPieces)
+	i.stock(&v)
 	for n, part := range i.Kit {
 		code(&v, "kit."+strconv.Itoa(n+1), string(part), true)
 		if part == i.Code {
