@@ -7,7 +7,6 @@ import (
 	"sync"
 	"time"
 
-	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/trace"
@@ -20,13 +19,14 @@ const closedStay = 14 * 24 * time.Hour
 // Snapshot is the book at one revision, with Done folded from the ledger. It
 // is shared and must not be changed.
 //
-// What facts hold is on hold in Lines and Rolls, on which plans are made; Line
-// and Roll return what people stated, which is what an edit starts from.
+// What facts hold is on hold in Lines and Rolls, on which plans are made, and
+// Rolls are as facts left them; Line and Roll return what people stated, which is what an edit starts from.
 type Snapshot struct {
 	plant.Book
 	Revision int64
 	Stated   bool        // a plant has been stated
 	Holds    trace.Holds // by facts
+	state    trace.State
 	books    books
 	plant    plantIndex
 	zone     *time.Location
@@ -64,12 +64,12 @@ func (d *Desk) Snapshot(ctx context.Context) (*Snapshot, error) {
 
 func (d *Desk) advance(ctx context.Context, last *Snapshot) (*Snapshot, error) {
 	edit := last.books.edit()
-	touched := map[ident.Release]bool{}
+	var touched []trace.Subject
 	var facts []trace.Fact
 	since := d.Clock().Add(-closedStay)
 	revision, err := d.Store.Load(ctx, last.Revision, since, Visitor{
 		Entry:   edit.take,
-		Touched: func(r ident.Release) { touched[r] = true },
+		Touched: func(t trace.Subject) { touched = append(touched, t) },
 		Fact:    func(f trace.Fact) error { facts = append(facts, f); return nil },
 	})
 	if err != nil {
@@ -83,27 +83,15 @@ func (d *Desk) advance(ctx context.Context, last *Snapshot) (*Snapshot, error) {
 		next.plant = indexPlant(next.Plant)
 	}
 	next.zone = zoneOf(next.Plant.Calendar.Zone)
-	next.Holds = trace.HoldsOf(facts)
+	if last.Revision == 0 {
+		next.state = trace.StateOf(facts, next.way)
+	} else {
+		next.state = last.state.With(touched, facts, next.way)
+	}
+	next.Holds = next.state.Holds
+	next.fill()
 	next.holdBack()
-	next.Done = foldDone(last.Done, touched, facts, next)
 	return next, nil
-}
-
-// foldDone returns the quantities of before with those of the touched lines folded anew.
-func foldDone(before map[ident.Release]trace.Quantities, touched map[ident.Release]bool,
-	facts []trace.Fact, s *Snapshot) map[ident.Release]trace.Quantities {
-	done := make(map[ident.Release]trace.Quantities, len(before)+len(touched))
-	for r, q := range before {
-		if _, there := s.Line(r); there && !touched[r] {
-			done[r] = q
-		}
-	}
-	for r, q := range trace.FoldAlong(facts, s.way) {
-		if _, there := s.Line(r); there && touched[r] {
-			done[r] = q
-		}
-	}
-	return done
 }
 
 // holdBack puts on hold what facts hold.
@@ -124,23 +112,6 @@ func (s *Snapshot) holdBack() {
 			}
 		}
 	}
-}
-
-// way tells the fold which machines of a line's agreed route come before the last.
-func (s *Snapshot) way(r ident.Release) trace.Way {
-	l, ok := s.Line(r)
-	if !ok {
-		return trace.Way{}
-	}
-	i, ok := s.Item(l.Item)
-	if !ok {
-		return trace.Way{}
-	}
-	w := trace.Way{PerSheet: i.PiecesPerSheet}
-	if n := len(i.Route); n > 1 {
-		w.Before = i.Route[:n-1]
-	}
-	return w
 }
 
 func zoneOf(name string) *time.Location {

@@ -58,7 +58,7 @@ type Change struct {
 // Visitor takes what Store.Load finds, in the order of its fields.
 type Visitor struct {
 	Entry   func(Entry) error
-	Touched func(ident.Release)    // a line whose facts all follow
+	Touched func(trace.Subject)    // what all facts follow of; with after 0 they follow of everything awake
 	Fact    func(trace.Fact) error // in no special order; those of holds come with every load
 }
 

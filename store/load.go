@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"encoding/json"
 	"fmt"
 	"time"
 
@@ -23,7 +22,7 @@ func (s *Store) Load(ctx context.Context, after int64, since time.Time, v desk.V
 	if err != nil {
 		return 0, err
 	}
-	touched := map[string]bool{}
+	touched := map[trace.Subject]bool{}
 	if err := loadEntries(ctx, tx, after, since, v, touched); err != nil {
 		return 0, fmt.Errorf("load entries: %w", err)
 	}
@@ -33,7 +32,7 @@ func (s *Store) Load(ctx context.Context, after int64, since time.Time, v desk.V
 	return n, nil
 }
 
-func loadEntries(ctx context.Context, tx *sql.Tx, after int64, since time.Time, v desk.Visitor, touched map[string]bool) error {
+func loadEntries(ctx context.Context, tx *sql.Tx, after int64, since time.Time, v desk.Visitor, touched map[trace.Subject]bool) error {
 	const some = `SELECT kind, key, version, body, changed_at, changed_by FROM entries WHERE revision > $1`
 	const all = `SELECT kind, key, version, body, changed_at, changed_by FROM entries
 		WHERE revision > $1 AND body IS NOT NULL AND (asleep = 0 OR changed_at >= $2) ORDER BY kind, key`
@@ -52,88 +51,13 @@ func loadEntries(ctx context.Context, tx *sql.Tx, after int64, since time.Time, 
 			return err
 		}
 		if e.Kind == desk.KindLine && e.Body != nil {
-			touched[e.Key] = true
+			r, err := ident.ParseRelease(e.Key)
+			if err != nil {
+				return err
+			}
+			touched[trace.Subject{Release: r}] = true
 		}
 		if err := v.Entry(e); err != nil {
-			return err
-		}
-	}
-	return rows.Err()
-}
-
-// holds are the facts of holds: they are shown with every load, for there are few.
-const holds = `SELECT id FROM facts WHERE kind IN ('held', 'released from hold')`
-
-// about is the facts of a query called start, with all that takes them back,
-// however long the chain of corrections.
-const about = `,
-	about (id) AS (
-		SELECT id FROM start
-		UNION
-		SELECT f.id FROM facts f JOIN about a ON f.corrects = a.id WHERE f.corrects <> '')`
-
-func loadFacts(ctx context.Context, tx *sql.Tx, after int64, v desk.Visitor, touched map[string]bool) error {
-	if after > 0 {
-		if err := touchedByFacts(ctx, tx, after, touched); err != nil {
-			return err
-		}
-	}
-	keys := make([]string, 0, len(touched))
-	for k := range touched {
-		r, err := ident.ParseRelease(k)
-		if err != nil {
-			return err
-		}
-		v.Touched(r)
-		keys = append(keys, k)
-	}
-	list, err := json.Marshal(keys)
-	if err != nil {
-		return err
-	}
-	rows, err := tx.QueryContext(ctx, `WITH RECURSIVE touched (release) AS (SELECT value FROM json_each($1)), start (id) AS (
-			SELECT id FROM facts WHERE release <> '' AND release IN (SELECT release FROM touched) UNION `+holds+`)`+about+
-		` SELECT f.body FROM about a JOIN facts f ON f.id = a.id`, string(list))
-	if err != nil {
-		return err
-	}
-	return eachFact(rows, v.Fact)
-}
-
-// touchedByFacts adds the releases whose facts, or corrections of them, are new.
-func touchedByFacts(ctx context.Context, tx *sql.Tx, after int64, touched map[string]bool) error {
-	rows, err := tx.QueryContext(ctx, `
-		WITH RECURSIVE up (id) AS (
-			SELECT id FROM facts WHERE revision > $1
-			UNION
-			SELECT f.corrects FROM facts f JOIN up ON f.id = up.id WHERE f.corrects <> '')
-		SELECT DISTINCT f.release FROM up JOIN facts f ON f.id = up.id WHERE f.release <> ''`, after)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var key string
-		if err := rows.Scan(&key); err != nil {
-			return err
-		}
-		touched[key] = true
-	}
-	return rows.Err()
-}
-
-func eachFact(rows *sql.Rows, take func(trace.Fact) error) error {
-	defer rows.Close()
-	for rows.Next() {
-		var body sql.RawBytes
-		if err := rows.Scan(&body); err != nil {
-			return err
-		}
-		var f trace.Fact
-		if err := json.Unmarshal(body, &f); err != nil {
-			return fmt.Errorf("fact: %w", err)
-		}
-		if err := take(f); err != nil {
 			return err
 		}
 	}

@@ -187,7 +187,7 @@ func TestLoadShowsOnlyWhatChanged(t *testing.T) {
 		var seen []string
 		n, err := s.Load(t.Context(), after, since, desk.Visitor{
 			Entry:   func(e desk.Entry) error { seen = append(seen, string(e.Kind)+" "+e.Key); return nil },
-			Touched: func(r ident.Release) { seen = append(seen, "touched "+r.String()) },
+			Touched: func(t trace.Subject) { seen = append(seen, "touched "+t.Release.String()) },
 			Fact:    func(f trace.Fact) error { seen = append(seen, "fact "+string(f.ID)); return nil },
 		})
 		if err != nil {

@@ -58,20 +58,24 @@ func (m *memory) Load(_ context.Context, after int64, _ time.Time, v desk.Visito
 			return 0, err
 		}
 	}
-	touched := map[ident.Release]bool{}
+	touched := map[trace.Subject]bool{}
+	corrected := false
 	for i, f := range m.facts {
-		if m.factAt[i] > after {
-			touched[f.Release] = true
+		corrected = corrected || m.factAt[i] > after && f.Kind == trace.Correction
+	}
+	for i, f := range m.facts {
+		if m.factAt[i] > after || corrected { // what a correction takes back is anew as well
+			for _, t := range trace.SubjectsOf(f) {
+				touched[t] = true
+			}
 		}
 	}
-	for r := range touched {
-		v.Touched(r)
+	for t := range touched {
+		v.Touched(t)
 	}
 	for _, f := range m.facts {
-		if touched[f.Release] {
-			if err := v.Fact(f); err != nil {
-				return 0, err
-			}
+		if err := v.Fact(f); err != nil {
+			return 0, err
 		}
 	}
 	return m.revision, nil
