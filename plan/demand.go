@@ -100,6 +100,9 @@ func (w *want) route(ix *index) error {
 		w.spec.Panels = w.blank.Panels[1:]
 	}
 	kinds := convert.Steps(w.item.Style)
+	if by := ix.choices.route(w.line.Key); len(by) > 0 {
+		w.item.Route = by
+	}
 	if len(w.item.Route) > 0 {
 		for _, code := range w.item.Route {
 			m, ok := ix.machines[code]

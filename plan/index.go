@@ -20,6 +20,7 @@ type index struct {
 	machines   map[ident.Machine]convert.Machine
 	pallets    map[ident.Pallet]load.Pallet
 	catalogue  board.Catalogue
+	choices    Choices
 }
 
 func newIndex(b plant.Book) *index {

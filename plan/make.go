@@ -21,8 +21,9 @@ type Options struct {
 	Now        time.Time
 	Seconds    float64 // wall-clock budget of the trim engine; 0: 3 s
 	Seed       uint64
-	Rounds     int    // end the trim search after so many rounds instead: the same seed then gives the same plan
-	Minute     Minute // which price a corrugator minute has
+	Rounds     int     // end the trim search after so many rounds instead: the same seed then gives the same plan
+	Minute     Minute  // which price a corrugator minute has
+	Choices    Choices // what people have decided by hand
 	OnProgress func(Progress)
 }
 
@@ -40,19 +41,9 @@ type Progress struct {
 // the way. It returns fault.Violations for a book that states no open order or
 // no working plant. Every plan it returns has passed Check.
 func Make(ctx context.Context, book plant.Book, opt Options) (*Plan, error) {
-	var err error
-	if book.Plant.Corrugator, err = opt.Minute.at(book.Plant.Corrugator); err != nil {
+	m, p, err := begin(book, opt)
+	if err != nil {
 		return nil, err
-	}
-	m := &maker{ix: newIndex(book), opt: opt, began: time.Now()}
-	m.all = wants(m.ix, opt.Now)
-	if len(m.all) == 0 {
-		return nil, fault.Violations{{Field: "orders", Rule: "there is no open order to plan", Remedy: "import orders, or take some off hold"}}
-	}
-	m.tell("sheets", 0, 0)
-	p := &Plan{Now: opt.Now}
-	for _, w := range m.all {
-		p.Demands = append(p.Demands, w.Demand)
 	}
 	if err := m.corrugate(ctx, p); err != nil {
 		return nil, err
@@ -71,6 +62,29 @@ func Make(ctx context.Context, book plant.Book, opt Options) (*Plan, error) {
 	return p, nil
 }
 
+// begin prices the minute, indexes the book and works out what is wanted.
+func begin(book plant.Book, opt Options) (*maker, *Plan, error) {
+	var err error
+	if book.Plant.Corrugator, err = opt.Minute.at(book.Plant.Corrugator); err != nil {
+		return nil, nil, err
+	}
+	m := &maker{ix: newIndex(book), opt: opt, began: time.Now()}
+	m.ix.choices = opt.Choices
+	if err := opt.Choices.check(m.ix); err != nil {
+		return nil, nil, err
+	}
+	m.all = wants(m.ix, opt.Now)
+	if len(m.all) == 0 {
+		return nil, nil, fault.Violations{{Field: "orders", Rule: "there is no open order to plan", Remedy: "import orders, or take some off hold"}}
+	}
+	m.tell("sheets", 0, 0)
+	p := &Plan{Now: opt.Now}
+	for _, w := range m.all {
+		p.Demands = append(p.Demands, w.Demand)
+	}
+	return m, p, nil
+}
+
 // maker carries a plan from station to station.
 type maker struct {
 	ix    *index
@@ -81,6 +95,7 @@ type maker struct {
 	trim  runs.Problem
 	exits map[ident.Release]jobs.Latest
 	ready map[int]time.Time // paper, by run
+	given *Given            // runs and jobs that are decided already; nil: none
 }
 
 func (m *maker) tell(stage string, cost, bound quantity.Money) {
@@ -91,35 +106,46 @@ func (m *maker) tell(stage string, cost, bound quantity.Money) {
 
 // corrugate decides the runs and their sequence.
 func (m *maker) corrugate(ctx context.Context, p *Plan) error {
-	for _, w := range m.all {
-		if w.Fault == "" {
-			m.ws = append(m.ws, w)
-		}
-	}
-	cut := planned(m.ws)
-	exits, err := latest(m.ix, m.ws, m.opt.Now)
+	cut, err := m.divide()
 	if err != nil {
 		return err
 	}
-	m.exits = exits
 	if len(cut) > 0 {
-		if m.trim, p.Answer, err = solveRuns(ctx, m.ix, cut, exits, m.opt); err != nil {
+		if m.trim, p.Answer, err = solveRuns(ctx, m.ix, cut, m.exits, m.opt); err != nil {
 			return err
 		}
-		if p.Answer, m.ready, err = sequenced(context.WithoutCancel(ctx), m.ix, m.trim, p.Answer, cut, exits, m.opt); err != nil {
+		if p.Answer, m.ready, err = sequenced(context.WithoutCancel(ctx), m.ix, m.trim, p.Answer, cut, m.exits, m.opt); err != nil {
 			return err
 		}
 		if err := runs.Check(m.trim, p.Answer); err != nil {
 			return fmt.Errorf("runs: %w", err)
 		}
 	}
+	m.refuseFaulty(p)
+	m.tell("runs", p.Totals.Cost, p.Totals.Bound)
+	return nil
+}
+
+// divide parts the wants without a fault from the others, and returns those of
+// them that still need sheets.
+func (m *maker) divide() ([]want, error) {
+	for _, w := range m.all {
+		if w.Fault == "" {
+			m.ws = append(m.ws, w)
+		}
+	}
+	var err error
+	m.exits, err = latest(m.ix, m.ws, m.opt.Now)
+	return planned(m.ws), err
+}
+
+// refuseFaulty leaves what has a fault unplanned, with the fault for a reason.
+func (m *maker) refuseFaulty(p *Plan) {
 	for _, w := range m.all {
 		if w.Fault != "" {
 			p.Unplanned = append(p.Unplanned, runs.Unplanned{Order: w.Release.String(), Reason: w.Fault})
 		}
 	}
-	m.tell("runs", p.Totals.Cost, p.Totals.Bound)
-	return nil
 }
 
 // clock works out when each run, job and delivery is.
@@ -136,7 +162,7 @@ func (m *maker) clock(ctx context.Context, p *Plan) error {
 	}
 	var err error
 	problem := clockProblem(m.ix, on, m.opt.Now, p.Runs, m.ready)
-	if p.Clock, err = jobs.Solve(ctx, problem, jobs.Options{Seed: m.opt.Seed}); err != nil {
+	if p.Clock, err = jobs.Solve(ctx, problem, m.jobOptions()); err != nil {
 		return fmt.Errorf("clock: %w", err)
 	}
 	if err := jobs.Check(problem, p.Clock); err != nil {
@@ -144,6 +170,18 @@ func (m *maker) clock(ctx context.Context, p *Plan) error {
 	}
 	m.tell("jobs", p.Totals.Cost, p.Totals.Bound)
 	return nil
+}
+
+// jobOptions begins from the jobs that are given, where there are any.
+func (m *maker) jobOptions() jobs.Options {
+	o := jobs.Options{Seed: m.opt.Seed}
+	if m.given != nil {
+		o.Start = m.given.Jobs
+		if !m.given.Improve {
+			o.Rounds = -1
+		}
+	}
+	return o
 }
 
 // paper sets what the runs draw against the rolls.

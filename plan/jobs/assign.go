@@ -18,15 +18,26 @@ type busy struct {
 // assign takes the tasks in latest-start order, first steps first, and gives
 // each to the machine where its own cost and the cost of its lateness are
 // least, at the earliest place that is free: behind what is there, or in a gap.
-func (f *floor) assign() {
+func (f *floor) assign() { f.place(make([][]busy, len(f.queues)), nil) }
+
+// firstStepsFirst is the order in which tasks are given to machines.
+func (f *floor) firstStepsFirst() []*task {
 	order := slices.Clone(f.tasks)
 	slices.SortStableFunc(order, func(a, b *task) int {
 		ra, rb := f.Releases[a.release], f.Releases[b.release]
 		return cmp.Or(
 			cmp.Compare(a.step, b.step), a.latest.Compare(b.latest), cmp.Compare(rank(ra.Priority), rank(rb.Priority)), ident.Compare(ra.Key, rb.Key))
 	})
-	taken := make([][]busy, len(f.queues))
-	for _, t := range order {
+	return order
+}
+
+// place gives every task that is not placed yet its machine, between what has
+// been taken of each, and fills the queues from that.
+func (f *floor) place(taken [][]busy, placed map[*task]bool) {
+	for _, t := range f.firstStepsFirst() {
+		if placed[t] {
+			continue
+		}
 		f.refeed(t)
 		var least quantity.Money
 		var at int
@@ -47,6 +58,7 @@ func (f *floor) assign() {
 		t.start, t.end = f.queues[p].startAt(span.from), f.queues[p].endAt(span.until)
 	}
 	for p, q := range f.queues {
+		q.tasks = nil
 		for _, b := range taken[p] {
 			q.tasks = append(q.tasks, b.task)
 		}

@@ -28,7 +28,11 @@ func Solve(ctx context.Context, p Problem, opt Options) (Answer, error) {
 	}
 	a := Answer{Runs: times, Status: RoundLimit}
 	f.tasks, a.Refused = s.tasks(batches)
-	f.assign()
+	if opt.Start == nil {
+		f.assign()
+	} else {
+		f.assignFrom(opt.Start)
+	}
 	f.retime()
 	if opt.OnProgress != nil {
 		f.report(opt, "assigned")

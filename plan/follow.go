@@ -1,0 +1,107 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/plan/jobs"
+	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plant"
+)
+
+// Given is what of a plan is decided already.
+type Given struct {
+	Runs []runs.Run // in sequence; lengths, webs and lanes hold, all else is worked out anew
+	Jobs []jobs.Job // machines and sequences to begin from; other jobs find a place between them
+
+	Improve bool // sequence the machines anew from there; else jobs keep machine and sequence
+}
+
+// Follow plans a book on given runs: it walks the stations behind the trim
+// engine — clock, rolls, set-ups, loads, trucks, notices — as Make does, and
+// keeps the runs and their sequence. Orders that no given run makes are
+// unplanned. Windows, parts and barred webs that the runs break are priced, not
+// refused; a machine's limit or paper that is not there is an error. Every plan
+// it returns has passed Check.
+func Follow(ctx context.Context, book plant.Book, given Given, opt Options) (*Plan, error) {
+	m, p, err := begin(book, opt)
+	if err != nil {
+		return nil, err
+	}
+	m.given = &given
+	if err := m.followRuns(p); err != nil {
+		return nil, err
+	}
+	after := context.WithoutCancel(ctx)
+	for _, station := range []func(context.Context, *Plan) error{m.clock, m.paper, m.setUps, m.load, m.ship} {
+		if err := station(after, p); err != nil {
+			return nil, err
+		}
+	}
+	m.conclude(p)
+	return p, Check(m.ix.book, p)
+}
+
+// Clocked is Follow as far as the clock: runs and jobs with their times and
+// costs, judged by their stations' checks. Rolls, set-ups, loads and notices stay empty.
+func Clocked(ctx context.Context, book plant.Book, given Given, opt Options) (*Plan, error) {
+	m, p, err := begin(book, opt)
+	if err != nil {
+		return nil, err
+	}
+	m.given = &given
+	if err := m.followRuns(p); err != nil {
+		return nil, err
+	}
+	if err := m.clock(context.WithoutCancel(ctx), p); err != nil {
+		return nil, err
+	}
+	m.summarise(p)
+	return p, nil
+}
+
+// Trim returns the trim problem of a book at a moment: the orders that still
+// want sheets, and the paper in the house and on the way. Choices are in it.
+func Trim(book plant.Book, opt Options) (runs.Problem, error) {
+	m, _, err := begin(book, opt)
+	if err != nil {
+		return runs.Problem{}, err
+	}
+	cut, err := m.divide()
+	if err != nil {
+		return runs.Problem{}, err
+	}
+	house := houseStock(m.ix)
+	p := trimProblem(m.ix, cut, withInbound(m.ix, house, opt.Now))
+	barWebs(m.ix, &p, cut, house, m.exits, opt.Now)
+	opt.Choices.onRuns(&p)
+	return p, nil
+}
+
+// followRuns takes the runs as given.
+func (m *maker) followRuns(p *Plan) error {
+	cut, err := m.divide()
+	if err != nil {
+		return err
+	}
+	wanted := map[string]bool{}
+	for _, w := range cut {
+		wanted[w.Release.String()] = true
+	}
+	for _, r := range m.given.Runs {
+		for _, l := range r.Lanes {
+			if !wanted[l.Order] {
+				return fmt.Errorf("run %d makes %s, which wants no sheets: %w", r.Seq, l.Order, fault.Infeasible)
+			}
+		}
+	}
+	m.trim = trimProblem(m.ix, cut, nil).Admitting(m.given.Runs)
+	p.Answer = runs.Of(m.trim, m.given.Runs)
+	if err := runs.Check(m.trim, p.Answer); err != nil {
+		return fmt.Errorf("runs: %w", err)
+	}
+	m.ready = paperReady(m.ix, p.Runs, m.opt.Now)
+	m.refuseFaulty(p)
+	return nil
+}
