@@ -9,6 +9,7 @@ import (
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plan/stock"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/roll"
@@ -20,7 +21,7 @@ import (
 // sheets are those of its lanes, and loads hold the boxes ordered. What a
 // station alone can break is judged by that station's own Check.
 func Check(book plant.Book, p *Plan) error {
-	c := &checker{book: book, p: p}
+	c := &checker{book: stock.Filled(book, p.Now), p: p}
 	c.answered()
 	c.lanes()
 	c.clock()
@@ -55,7 +56,7 @@ func (c *checker) answered() {
 		demands[d.Release] = d
 	}
 	for _, l := range c.book.Lines {
-		if l.State != order.Open {
+		if l.State != order.Open || l.Kind == order.Blanket {
 			continue
 		}
 		d, known := demands[l.Key]

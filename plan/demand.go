@@ -10,6 +10,7 @@ import (
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan/stock"
 	"github.com/flutewright/flutewright/plant/board"
 	"github.com/flutewright/flutewright/plant/box"
 	"github.com/flutewright/flutewright/plant/convert"
@@ -27,24 +28,45 @@ type want struct {
 	spec  convert.Spec
 	steps []convert.Machine // one machine a step, the cheapest that can
 	done  trace.Quantities
+	goods stock.Line // made goods that are its own or come to it
 }
 
-// wants works out what each open line of the book asks of the corrugator. A
-// line that cannot be planned at all keeps its fault in Demand.Fault.
+// wants works out what each open line of the book asks of the corrugator; a
+// blanket order asks for nothing, its call-offs do. A line that cannot be
+// planned at all keeps its fault in Demand.Fault.
 func wants(ix *index, now time.Time) []want {
 	var out []want
+	standing := stock.Of(ix.book, now)
 	for _, l := range ix.book.Lines {
-		if l.State != order.Open {
+		if !asks(l) {
 			continue
 		}
-		w := want{line: l, done: ix.book.Done[l.Key]}
-		w.Demand = Demand{Release: l.Key, Item: l.Item, Customer: l.Customer, Boxes: l.Quantity, Due: l.Due, Overdue: l.Due.Before(now)}
+		w := want{line: l, done: ix.book.Done[l.Key], goods: standing.Lines[l.Key]}
+		w.Demand = Demand{
+			Release: l.Key, Item: l.Item, Customer: l.Customer, Boxes: l.Quantity, Due: l.Due, Overdue: l.Due.Before(now),
+			Kind: l.Kind, FromStock: w.goods.FromStock,
+		}
+		w.receivable(ix)
 		if err := w.fill(ix); err != nil {
 			w.Fault = strings.ReplaceAll(err.Error(), "\n", "; ")
 		}
 		out = append(out, w)
 	}
 	return out
+}
+
+// asks reports whether a line is to be made.
+func asks(l order.Line) bool { return l.State == order.Open && l.Kind != order.Blanket }
+
+// receivable brings a due time at the dock forward to the last moment before it
+// at which the customer takes deliveries.
+func (w *want) receivable(ix *index) {
+	if w.line.DueAt != order.AtDock {
+		return
+	}
+	if due, why := ix.customers[w.Customer].Receivable(w.Due, ix.zone); why != "" {
+		w.Due, w.Stated, w.DueWhy = due, w.Due, why
+	}
 }
 
 // fill takes the way item → sheet → machines → sheets wanted.
@@ -159,11 +181,11 @@ func cheapest(ix *index, w *want, step int) (convert.Machine, string) {
 	return best, "no machine can make it: " + strings.Join(refusals, " / ")
 }
 
-// count asks for the sheets of what is still to make: what is wanted plus what
-// will be lost at every step, less the sheets that already stand on the floor.
+// count asks for the sheets of what is still to make, net of made goods: what
+// is wanted plus what will be lost at every step, less the sheets that already
+// stand on the floor.
 func (w *want) count() {
-	boxes := max(w.done.BoxesGood, w.done.InUnits, w.done.Shipped)
-	w.ToMake = max(0, w.line.Quantity-boxes)
+	w.ToMake = w.goods.Short
 	w.PerSheet = max(w.item.PiecesPerSheet, 1)
 	w.Net = (w.ToMake + w.PerSheet - 1) / w.PerSheet
 	w.OnFloor = max(0, w.done.SheetsMade-w.done.SheetsFed)

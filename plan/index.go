@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"time"
+
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/board"
@@ -20,6 +22,7 @@ type index struct {
 	machines   map[ident.Machine]convert.Machine
 	pallets    map[ident.Pallet]load.Pallet
 	catalogue  board.Catalogue
+	zone       *time.Location // UTC where the calendar's is unknown, which the clock station refuses
 	choices    Choices
 }
 
@@ -32,6 +35,11 @@ func newIndex(b plant.Book) *index {
 		allowances: byKey(b.Plant.Allowances, func(v box.Allowance) ident.Flute { return v.Flute }),
 		machines:   byKey(b.Plant.Machines, func(v convert.Machine) ident.Machine { return v.Code }),
 		pallets:    byKey(b.Plant.Pallets, func(v load.Pallet) ident.Pallet { return v.Code }),
+	}
+	if zone, err := time.LoadLocation(b.Plant.Calendar.Zone); err == nil {
+		ix.zone = zone
+	} else {
+		ix.zone = time.UTC
 	}
 	ix.catalogue = board.NewCatalogue(b.Plant.Papers, b.Plant.Flutes)
 	return ix

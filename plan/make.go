@@ -12,6 +12,7 @@ import (
 	"github.com/flutewright/flutewright/plan/loads"
 	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plan/stock"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/corrugator"
 )
@@ -37,7 +38,7 @@ type Progress struct {
 
 // Make plans a book the whole way, forwards: sheets wanted → runs → clock →
 // rolls → set-ups → loads → notices. It starts from what the book says is
-// done. Cancelling ctx is a normal end: the best runs so far go the rest of
+// done, and adds the stock orders that are wanted and not in it. Cancelling ctx is a normal end: the best runs so far go the rest of
 // the way. It returns fault.Violations for a book that states no open order or
 // no working plant. Every plan it returns has passed Check.
 func Make(ctx context.Context, book plant.Book, opt Options) (*Plan, error) {
@@ -55,7 +56,7 @@ func Make(ctx context.Context, book plant.Book, opt Options) (*Plan, error) {
 		}
 	}
 	m.conclude(p)
-	if err := Check(book, p); err != nil {
+	if err := Check(m.ix.book, p); err != nil {
 		return nil, err
 	}
 	m.tell("checked", p.Totals.Cost, p.Totals.Bound)
@@ -68,6 +69,7 @@ func begin(book plant.Book, opt Options) (*maker, *Plan, error) {
 	if book.Plant.Corrugator, err = opt.Minute.at(book.Plant.Corrugator); err != nil {
 		return nil, nil, err
 	}
+	book = stock.Filled(book, opt.Now)
 	m := &maker{ix: newIndex(book), opt: opt, began: time.Now()}
 	m.ix.choices = opt.Choices
 	if err := opt.Choices.check(m.ix); err != nil {

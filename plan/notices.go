@@ -12,7 +12,7 @@ import (
 
 // weight of a kind of notice before money and time rank within it.
 var noticeWeight = map[string]int{
-	"late": 1, "unplanned": 2, "paper": 3, "strength": 4, "hold": 5, "load": 6, "tool": 7, "calendar": 8,
+	"late": 1, "unplanned": 2, "paper": 3, "strength": 4, "hold": 5, "load": 6, "kit": 7, "tool": 8, "stock": 9, "calendar": 10,
 }
 
 // conclude derives notices and the summary from the stations' answers.
@@ -26,6 +26,8 @@ func (m *maker) conclude(p *Plan) {
 	m.holdNotices(p)
 	m.rollNotices(p)
 	m.calendarNotices(p)
+	m.receivingNotices(p)
+	m.goodsNotices(p)
 	slices.SortStableFunc(p.Notices, func(a, b Notice) int {
 		return cmp.Or(cmp.Compare(noticeWeight[a.Kind], noticeWeight[b.Kind]), cmp.Compare(a.Rank, b.Rank))
 	})

@@ -15,6 +15,7 @@ import (
 	"github.com/flutewright/flutewright/plan/trucks"
 	"github.com/flutewright/flutewright/plant/box"
 	"github.com/flutewright/flutewright/plant/corrugator"
+	"github.com/flutewright/flutewright/plant/order"
 )
 
 // Plan is one immutable plan: what plan.json holds. The trim answer stands at the top level.
@@ -33,24 +34,28 @@ type Plan struct {
 
 // Demand is what one release asks of the corrugator: sheets wanted, and how they come about.
 type Demand struct {
-	Release  ident.Release   `json:"release"`
-	Item     ident.Item      `json:"item"`
-	Customer ident.Customer  `json:"customer"`
-	Grade    ident.Grade     `json:"grade"`
-	Sheet    box.Sheet       `json:"sheet"`
-	Approved bool            `json:"sheet_approved"` // else by formula
-	Formula  *box.Sheet      `json:"sheet_by_formula,omitempty"`
-	Boxes    int             `json:"boxes"`
-	ToMake   int             `json:"boxes_to_make"` // boxes less what is done
-	PerSheet int             `json:"pieces_per_sheet"`
-	Net      int             `json:"sheets_net"`    // boxes / pieces per sheet
-	Wanted   int             `json:"sheets_wanted"` // net plus what will be lost
-	OnFloor  int             `json:"sheets_on_floor"`
-	Route    []ident.Machine `json:"route"`
-	Due      time.Time       `json:"due"`
-	Overdue  bool            `json:"overdue,omitempty"`
-	Strength *Strength       `json:"strength,omitempty"`
-	Fault    string          `json:"fault,omitempty"` // why this release is not planned at all
+	Release   ident.Release   `json:"release"`
+	Item      ident.Item      `json:"item"`
+	Customer  ident.Customer  `json:"customer"`
+	Grade     ident.Grade     `json:"grade"`
+	Sheet     box.Sheet       `json:"sheet"`
+	Approved  bool            `json:"sheet_approved"` // else by formula
+	Formula   *box.Sheet      `json:"sheet_by_formula,omitempty"`
+	Boxes     int             `json:"boxes"`
+	ToMake    int             `json:"boxes_to_make"` // boxes less what is done
+	PerSheet  int             `json:"pieces_per_sheet"`
+	Net       int             `json:"sheets_net"`    // boxes / pieces per sheet
+	Wanted    int             `json:"sheets_wanted"` // net plus what will be lost
+	OnFloor   int             `json:"sheets_on_floor"`
+	Route     []ident.Machine `json:"route"`
+	Due       time.Time       `json:"due"` // by when it is planned to be there
+	Overdue   bool            `json:"overdue,omitempty"`
+	Stated    time.Time       `json:"due_stated,omitzero"`  // where the customer cannot take it then
+	DueWhy    string          `json:"due_why,omitempty"`    // why Due is another
+	Kind      order.LineKind  `json:"kind,omitempty"`       // stock: fills up an item's stock
+	FromStock int             `json:"from_stock,omitempty"` // made goods of other lines that go to it
+	Strength  *Strength       `json:"strength,omitempty"`
+	Fault     string          `json:"fault,omitempty"` // why this release is not planned at all
 }
 
 // Strength is the stacking check of one release.
