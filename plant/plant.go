@@ -51,6 +51,8 @@ type Plant struct {
 type FloorLane struct {
 	Lane   string            `json:"lane"`
 	Length quantity.Distance `json:"length_m"`
+	Along  string            `json:"along,omitempty"`  // which size of a sheet lies along the lane: chop (default) or slit, with its piles one behind the other
+	Gap    quantity.Length   `json:"gap_mm,omitempty"` // kept between stacks
 }
 
 // Crew says how many converting machines a shift can man at once.
@@ -134,6 +136,8 @@ type Tool struct {
 	Ups       int       `json:"ups,omitempty"`
 	Hits      int       `json:"hits"`
 	Limit     int       `json:"limit"`
+	Strict    bool      `json:"strict,omitempty"` // no job may take it past Limit; otherwise that is a warning
+	Strict    bool      `json:"strict,omitempty"` // no job may take it past Limit; otherwise that is a warning
 	Away      bool      `json:"away,omitempty"`
 	BackAt    time.Time `json:"back_at,omitzero"`
 	Condition string    `json:"condition,omitempty"`
