@@ -137,7 +137,6 @@ type Tool struct {
 	Hits      int       `json:"hits"`
 	Limit     int       `json:"limit"`
 	Strict    bool      `json:"strict,omitempty"` // no job may take it past Limit; otherwise that is a warning
-	Strict    bool      `json:"strict,omitempty"` // no job may take it past Limit; otherwise that is a warning
 	Away      bool      `json:"away,omitempty"`
 	BackAt    time.Time `json:"back_at,omitzero"`
 	Condition string    `json:"condition,omitempty"`
