@@ -2,9 +2,9 @@
 // page's outputs by id; the event "end" loads the page anew, which then shows
 // the finished plan. Without this module the page reloads itself by its head.
 
-const at = document.querySelector("[data-events]");
+const at = /** @type {HTMLElement | null} */ (document.querySelector("[data-events]"));
 
-if (at) {
+if (at?.dataset.events) {
   const source = new EventSource(at.dataset.events);
   source.addEventListener("progress", (e) => {
     for (const [id, words] of Object.entries(JSON.parse(e.data))) {
