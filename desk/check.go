@@ -6,8 +6,10 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/roll"
 )
@@ -99,15 +101,48 @@ func (d *Desk) checkRemove(ctx context.Context, kind Kind, key string) error {
 	case KindLine:
 		return fmt.Errorf("line %s cannot be removed, close it instead: %w", key, fault.Refused)
 	}
-	for _, l := range s.Lines {
-		if kind == KindItem && string(l.Item) == key || kind == KindCustomer && string(l.Customer) == key {
-			return fmt.Errorf("%s %s is named by line %s: %w", kind, key, l.Key, fault.Refused)
-		}
+	if named := s.naming(kind, key); named != "" {
+		return fmt.Errorf("%s %s cannot be removed, it is named by %s: %w", kind, key, named, fault.Refused)
 	}
 	for _, i := range s.Items {
-		if kind == KindCustomer && string(i.Customer) == key {
-			return fmt.Errorf("customer %s is named by item %s: %w", key, i.Code, fault.Refused)
+		switch {
+		case kind == KindCustomer && string(i.Customer) == key:
+			return fmt.Errorf("customer %s cannot be removed, it is named by item %s: %w", key, i.Code, fault.Refused)
+		case kind == KindItem && slices.Contains(i.Kit, ident.Item(key)):
+			return fmt.Errorf("item %s cannot be removed, it is a part of the kit of item %s: %w", key, i.Code, fault.Refused)
 		}
 	}
 	return nil
+}
+
+// naming lists the lines that name an item or a customer, the open ones first; "" if none does.
+func (s *Snapshot) naming(kind Kind, key string) string {
+	var open, closed []string
+	for _, l := range s.Lines {
+		switch {
+		case (kind != KindItem || string(l.Item) != key) && (kind != KindCustomer || string(l.Customer) != key):
+		case l.State == order.Closed:
+			closed = append(closed, l.Key.String())
+		default:
+			open = append(open, l.Key.String())
+		}
+	}
+	var parts []string
+	for _, list := range []struct {
+		words string
+		keys  []string
+	}{{"open", open}, {"lately closed", closed}} {
+		if n := len(list.keys); n > 0 {
+			more := ""
+			if n > 12 {
+				list.keys, more = list.keys[:12], fmt.Sprintf(" and %d more", n-12)
+			}
+			noun := "lines"
+			if n == 1 {
+				noun = "line"
+			}
+			parts = append(parts, list.words+" "+noun+" "+strings.Join(list.keys, ", ")+more)
+		}
+	}
+	return strings.Join(parts, " and ")
 }

@@ -91,6 +91,9 @@ func (t *taking) take(k Kinds) {
 		for _, l := range t.staged.Diff.Gone {
 			l.State = order.Closed
 			t.puts.add(KindLine, l.Key.String(), l, t.staged.Versions[l.Key.String()])
+			if n := len(t.change.Puts); n > 0 {
+				t.change.Puts[n-1].Asleep = t.snapshot.sleeps(l)
+			}
 			t.taken.Closed++
 		}
 	}

@@ -16,8 +16,8 @@ import (
 // compareFile fills st.Diff: the file's lines against the book's, with the
 // versions seen, so that taking it later never overwrites somebody's edit.
 //
-// A line whose row waits with a fault is not gone, nor is a re-make, which no
-// customer's file knows. What a file leaves empty it does not state.
+// A line whose row waits with a fault is not gone, nor is a re-make or a stock
+// order, which no customer's file knows. What a file leaves empty it does not state.
 func (d *Desk) compareFile(ctx context.Context, s *Snapshot, st *Staged) error {
 	st.Versions, st.Items = map[string]int{}, map[string]int{}
 	named := map[ident.Release]bool{}
@@ -45,12 +45,13 @@ func (d *Desk) compareFile(ctx context.Context, s *Snapshot, st *Staged) error {
 	}
 	waiting, unnamed := waitingKeys(st.File.Waiting)
 	for _, l := range s.Lines {
-		if l.State == order.Closed || l.Parent != "" || named[l.Key] || waiting[l.Key] {
+		if l.State == order.Closed || l.Parent != "" || l.Kind == order.ForStock || named[l.Key] || waiting[l.Key] {
 			continue
 		}
 		st.Versions[l.Key.String()] = s.Version(KindLine, l.Key.String())
 		st.Diff.Gone = append(st.Diff.Gone, l)
 	}
+	st.Notes = append(st.Notes, closedDays(s, st.Diff)...)
 	if unnamed > 0 && len(st.Diff.Gone) > 0 {
 		st.Notes = append(st.Notes, fmt.Sprintf(
 			"%d waiting rows name no readable order: lines that seem gone may stand in them", unnamed))
@@ -90,6 +91,13 @@ func stated(before, now order.Line, columns []string) order.Line {
 	now.Priority = cmp.Or(now.Priority, before.Priority)
 	now.Parent = cmp.Or(now.Parent, before.Parent)
 	now.Note = cmp.Or(now.Note, before.Note)
+	if silent("kind") {
+		now.Kind = before.Kind
+	}
+	if silent("closes") {
+		now.Closes = before.Closes
+	}
+	now.Taken, now.Given = before.Taken, before.Given
 	now.State = order.Open
 	if before.State == order.OnHold {
 		now.State = order.OnHold
@@ -117,6 +125,10 @@ func lineChanges(a, b order.Line, s *Snapshot) []string {
 	say("ship to", a.ShipTo, b.ShipTo)
 	say("price per 1000", fmt.Sprint(float64(a.PricePer1000)), fmt.Sprint(float64(b.PricePer1000)))
 	say("priority", fmt.Sprint(a.Priority), fmt.Sprint(b.Priority))
+	say("kind", string(a.Kind), string(b.Kind))
+	if a.Closes != b.Closes {
+		say("closes the order", fmt.Sprint(a.Closes), fmt.Sprint(b.Closes))
+	}
 	say("note", a.Note, b.Note)
 	say("state", string(a.State), string(b.State))
 	return out

@@ -32,7 +32,12 @@ func (d *Desk) SaveLine(ctx context.Context, l order.Line, version int, who, why
 	if err := checkLine(l, s).Err(); err != nil {
 		return err
 	}
-	return d.save(ctx, KindLine, l.Key.String(), l, version, who, why)
+	p, err := put(KindLine, l.Key.String(), l, version)
+	if err != nil {
+		return err
+	}
+	p.Asleep = s.sleeps(l)
+	return d.apply(ctx, Change{Who: who, Why: why, Puts: []Put{p}})
 }
 
 // SaveItem saves an item; see SaveLine.

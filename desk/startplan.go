@@ -71,6 +71,9 @@ func (d *Desk) readyToPlan(ctx context.Context, o PlanOptions, who string) (Plan
 	if !s.Stated {
 		return PlanHead{}, nil, fmt.Errorf("no plant is stated yet: set it up first: %w", fault.Refused)
 	}
+	if s, err = d.fillStock(ctx, s, who); err != nil {
+		return PlanHead{}, nil, err
+	}
 	return PlanHead{
 		Started: d.Clock(), Who: named(who), Note: o.Note, Options: o,
 		Revision: s.Revision, State: PlanRunning,

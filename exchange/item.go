@@ -20,6 +20,7 @@ var itemColumns = []string{
 	"pieces_per_sheet", "grade", "adhesive", "colours", "print_side", "joint", "plate", "die", "boxes_per_bundle", "pallet",
 	"bundles_per_layer", "kit", "description", "upgrade_allowed", "route", "layers_per_unit", "bundle_length_mm", "bundle_width_mm",
 	"pieces_per_kit", "gross_mass_kg", "boxes_high", "storage_days", "humidity_pct", "contents_carry_pct", "arrangement", "item_note",
+	"stock_least", "stock_most", "stock_days",
 }
 
 // itemFields leads from the fields of order.Item to the columns.
@@ -96,6 +97,9 @@ func (b *book) overlay(r *cells.Record, i order.Item) order.Item {
 	setWhole(r, &i.BundlesPerLayer, "bundles_per_layer")
 	setWhole(r, &i.LayersPerUnit, "layers_per_unit")
 	setWhole(r, &i.PiecesPerKit, "pieces_per_kit")
+	setWhole(r, &i.StockLeast, "stock_least")
+	setWhole(r, &i.StockMost, "stock_most")
+	setWhole(r, &i.StockDays, "stock_days")
 	set(&i.Note, r.Text("item_note"))
 	if !r.Empty("upgrade_allowed") {
 		i.UpgradeAllowed = r.YesNo("upgrade_allowed")

@@ -18,7 +18,7 @@ import (
 // lineColumns are the columns of an order line; those of its item may follow.
 var lineColumns = []string{
 	"order!", "line", "release", "customer!", "item", "due!", "due_at", "quantity!", "under_pct", "over_pct",
-	"ship_to", "price_per_1000", "priority", "note",
+	"ship_to", "price_per_1000", "priority", "note", "kind", "closes",
 }
 
 // ReadOrders reads an order file, CSV or XLSX. The good rows are returned, the
@@ -101,6 +101,11 @@ func (in *orderFile) line(r *cells.Record) order.Line {
 		Priority:     r.Whole("priority"),
 		Note:         r.Text("note"),
 		State:        order.Open,
+		Kind:         order.LineKind(r.Word("kind")),
+		Closes:       r.YesNo("closes"),
+	}
+	if l.Kind == "order" || l.Kind == "call-off" {
+		l.Kind = order.Ordinary
 	}
 	if !r.Empty("due_at") {
 		l.DueAt = order.Dock(r.Word("due_at"))

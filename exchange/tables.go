@@ -127,7 +127,7 @@ func (in *tableFile) checkKits() {
 }
 
 var customerColumns = []string{
-	"customer!", "name", "road_km", "over_pct", "under_pct", "unit_max_height_mm", "pallet", "overhang_mm", "case_erector", "note",
+	"customer!", "name", "road_km", "over_pct", "under_pct", "unit_max_height_mm", "pallet", "overhang_mm", "case_erector", "note", "receives", "closed",
 }
 
 func (in *tableFile) customer(r *cells.Record) {
@@ -137,6 +137,9 @@ func (in *tableFile) customer(r *cells.Record) {
 		CaseErector: r.YesNo("case_erector"), Note: r.Text("note"),
 	}
 	v.Road = kilometres(r.Number("road_km"))
+	hours, err := order.ParseReceiving(r.Text("receives"))
+	r.Merge(err, nil)
+	v.Receives, v.ClosedDays = hours, r.List("closed")
 	r.Merge(v.Validate(), map[string]string{"road_m": "road_km"})
 	in.knownPallet(r, v.Pallet)
 	take(in, r, &in.table.Customers, v)

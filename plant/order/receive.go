@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"github.com/flutewright/flutewright/base/fault"
 )
 
 // Hours writes when the dock takes deliveries: "Mon, Tue 07:00–15:00".
@@ -123,4 +125,64 @@ func later(a, b time.Time) time.Time {
 		return a
 	}
 	return b
+}
+
+// weekdays in the order of the week.
+var weekdays = []string{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}
+
+// ParseReceiving reads receiving hours as people write them, parts by
+// semicolons: "Mon-Fri 07:00-15:00; Sat 08:00-12:00". An empty text is no hours.
+// It returns fault.Violations on the field receives.
+func ParseReceiving(s string) ([]Receiving, error) {
+	var out []Receiving
+	for part := range strings.SplitSeq(s, ";") {
+		words := strings.Fields(strings.NewReplacer("–", "-", "—", "-", ",", " ").Replace(part))
+		if len(words) == 0 {
+			continue
+		}
+		from, until, ok := strings.Cut(words[len(words)-1], "-")
+		var days []string
+		for _, w := range words[:len(words)-1] {
+			list, known := daysOf(w)
+			ok = ok && known
+			days = append(days, list...)
+		}
+		if !ok || len(days) == 0 {
+			return nil, fault.Violations{{Field: "receives", Value: clip(strings.TrimSpace(part)), Rule: "must name days and hours", Remedy: "write Mon-Fri 07:00-15:00; Sat 08:00-12:00"}}
+		}
+		out = append(out, Receiving{Days: days, From: from, Until: until})
+	}
+	return out, nil
+}
+
+// daysOf reads "Mon" or "Mon-Fri".
+func daysOf(word string) ([]string, bool) {
+	at := func(s string) int {
+		return slices.IndexFunc(weekdays, func(d string) bool { return len(s) >= 3 && strings.EqualFold(d, s[:3]) })
+	}
+	first, last, span := strings.Cut(word, "-")
+	from := at(first)
+	if !span {
+		last = first
+	}
+	until := at(last)
+	if from < 0 || until < from {
+		return nil, false
+	}
+	return weekdays[from : until+1], true
+}
+
+// WriteReceiving writes hours as ParseReceiving reads them.
+func WriteReceiving(list []Receiving) string {
+	var parts []string
+	for _, r := range list {
+		days := strings.Join(r.Days, " ")
+		if n := len(r.Days); n > 2 {
+			if first := slices.Index(weekdays, r.Days[0]); first >= 0 && first+n <= len(weekdays) && slices.Equal(weekdays[first:first+n], r.Days) {
+				days = r.Days[0] + "-" + r.Days[n-1]
+			}
+		}
+		parts = append(parts, days+" "+r.From+"-"+r.Until)
+	}
+	return strings.Join(parts, "; ")
 }

@@ -90,3 +90,24 @@ func TestKindsOfLines(t *testing.T) {
 		t.Errorf("least %d, most %d", l.Least(), l.Most())
 	}
 }
+
+func TestHoursAsPeopleWriteThem(t *testing.T) {
+	tests := []struct{ source, written, again, fault string }{
+		{"a range", "Mon–Fri 07:00–15:00", "Mon-Fri 07:00-15:00", ""},
+		{"two parts", "mon-thu 07:00-15:00; Sat, Sun 08:00-12:00", "Mon-Thu 07:00-15:00; Sat Sun 08:00-12:00", ""},
+		{"none", " ", "", ""},
+		{"no hours", "Mon-Fri", "", "receives"},
+		{"no days", "07:00-15:00", "", "receives"},
+		{"backwards", "Fri-Mon 07:00-15:00", "", "receives"},
+	}
+	for _, tt := range tests {
+		got, err := order.ParseReceiving(tt.written)
+		if fields(err) != tt.fault || order.WriteReceiving(got) != tt.again {
+			t.Errorf("%s: %q, %v", tt.source, order.WriteReceiving(got), err)
+		}
+	}
+	bad := order.Customer{Code: "C1", Receives: []order.Receiving{{Days: []string{"Mon"}, From: "7", Until: "15:00"}}}
+	if fields(bad.Validate()) != "receives.1" {
+		t.Errorf("%v", bad.Validate())
+	}
+}

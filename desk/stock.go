@@ -1,0 +1,131 @@
+package desk
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/flutewright/flutewright/base/calendar"
+	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/plan/stock"
+	"github.com/flutewright/flutewright/plant/order"
+)
+
+// Goods works out whose the made goods are, now.
+func (d *Desk) Goods(ctx context.Context) (stock.Standing, error) {
+	s, err := d.Snapshot(ctx)
+	if err != nil {
+		return stock.Standing{}, err
+	}
+	return stock.Of(s.Book, d.Clock()), nil
+}
+
+// fillStock enters the stock orders that are wanted, so that the plan that
+// makes them and the facts about them speak of lines of the book. It returns
+// the snapshot with them.
+func (d *Desk) fillStock(ctx context.Context, s *Snapshot, who string) (*Snapshot, error) {
+	for range 20 { // another desk may enter the same ones between our look and our change
+		raised := stock.Of(s.Book, d.Clock()).Raised
+		if len(raised) == 0 {
+			return s, nil
+		}
+		c := Change{Who: who, Why: "stock below its least"}
+		puts := putter{change: &c}
+		for _, l := range raised {
+			if err := d.unused(ctx, &l.Key); err != nil {
+				return nil, err
+			}
+			puts.add(KindLine, l.Key.String(), l, 0)
+		}
+		if puts.err != nil {
+			return nil, puts.err
+		}
+		if err := d.apply(ctx, c); err != nil && !errors.Is(err, fault.Conflict) {
+			return nil, fmt.Errorf("stock orders: %w", err)
+		}
+		next, err := d.Snapshot(ctx)
+		if err != nil {
+			return nil, err
+		}
+		s = next
+	}
+	return nil, fmt.Errorf("stock orders: other desks keep changing them: %w", fault.Conflict)
+}
+
+// unused moves a stock order's key on to a release that the book has never had.
+func (d *Desk) unused(ctx context.Context, key *ident.Release) error {
+	for {
+		_, _, err := d.Line(ctx, *key)
+		if errors.Is(err, fault.NotFound) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		n, err := strconv.Atoi(key.Release)
+		if err != nil {
+			return fmt.Errorf("stock order %s: %w", key, err)
+		}
+		key.Release = strconv.Itoa(n + 1)
+	}
+}
+
+// sleeps reports whether a line leaves the snapshot after a while: it is
+// closed, holds no goods of the item's stock, and no blanket order counts it.
+func (s *Snapshot) sleeps(l order.Line) bool {
+	if l.State != order.Closed || l.ToStock || l.Kind == order.ForStock {
+		return false
+	}
+	return l.Kind == order.Blanket || !slices.ContainsFunc(s.Lines, func(o order.Line) bool {
+		return o.Kind == order.Blanket && o.State != order.Closed && o.Key.Order == l.Key.Order && o.Key.Line == l.Key.Line
+	})
+}
+
+// closedDays says which lines of a difference are due when the plant is closed
+// or the customer takes no deliveries, in one sentence a reason.
+func closedDays(s *Snapshot, diff order.Difference) []string {
+	clock, err := calendar.Compile(s.Plant.Calendar)
+	if err != nil {
+		return nil // the plant's own check has said so
+	}
+	lines := make([]order.Line, 0, len(diff.New)+len(diff.Changed))
+	for _, row := range diff.New {
+		lines = append(lines, row.Line)
+	}
+	for _, c := range diff.Changed {
+		if !c.Before.Due.Equal(c.Row.Line.Due) {
+			lines = append(lines, c.Row.Line)
+		}
+	}
+	by := map[string][]string{}
+	var whys []string
+	add := func(why string, l order.Line) {
+		if by[why] == nil {
+			whys = append(whys, why)
+		}
+		by[why] = append(by[why], l.Key.String())
+	}
+	for _, l := range lines {
+		if why := clock.ClosedNotice(l.Due); why != "" {
+			add(why, l)
+		}
+		if c, ok := s.Customer(l.Customer); ok && l.DueAt == order.AtDock {
+			if _, why := c.Receivable(l.Due, s.zone); why != "" {
+				add(string(c.Code)+": "+why+"; planned to be there before", l)
+			}
+		}
+	}
+	var out []string
+	for _, why := range whys {
+		keys, more := by[why], ""
+		if n := len(keys); n > 12 {
+			keys, more = keys[:12], fmt.Sprintf(" and %d more", n-12)
+		}
+		out = append(out, strings.Join(keys, ", ")+more+": "+why)
+	}
+	return out
+}
