@@ -79,3 +79,20 @@ func (s *Snapshot) Version(kind Kind, key string) int {
 	}
 	return 0
 }
+
+// Changed returns when an entry was last changed; while its version is 1, that is when it came in.
+func (s *Snapshot) Changed(kind Kind, key string) time.Time {
+	switch kind {
+	case KindLine:
+		return s.books.lines.changed[key]
+	case KindRoll:
+		return s.books.rolls.changed[key]
+	case KindInbound:
+		return s.books.inbound.changed[key]
+	case KindItem:
+		return s.books.items.changed[key]
+	case KindPlant:
+		return s.books.plants.changed[key]
+	}
+	return time.Time{}
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"time"
 )
 
 // shelf holds the decoded entries of one kind, in the order of their keys. It
@@ -14,10 +15,11 @@ type shelf[T any] struct {
 	keys     []string
 	index    map[string]int
 	versions map[string]int
+	changed  map[string]time.Time // when each entry was last changed
 }
 
 func newShelf[T any]() *shelf[T] {
-	return &shelf[T]{index: map[string]int{}, versions: map[string]int{}}
+	return &shelf[T]{index: map[string]int{}, versions: map[string]int{}, changed: map[string]time.Time{}}
 }
 
 func (s *shelf[T]) get(key string) (T, bool) {
@@ -34,12 +36,13 @@ type shelfEdit[T any] struct {
 	from     *shelf[T]
 	put      map[string]T
 	versions map[string]int
+	changed  map[string]time.Time
 	gone     map[string]bool
 }
 
 func (e *shelfEdit[T]) take(n Entry) error {
 	if e.put == nil {
-		e.put, e.versions, e.gone = map[string]T{}, map[string]int{}, map[string]bool{}
+		e.put, e.versions, e.changed, e.gone = map[string]T{}, map[string]int{}, map[string]time.Time{}, map[string]bool{}
 	}
 	if n.Body == nil {
 		e.gone[n.Key] = true
@@ -49,7 +52,7 @@ func (e *shelfEdit[T]) take(n Entry) error {
 	if err := json.Unmarshal(n.Body, &v); err != nil {
 		return fmt.Errorf("%s %s: %w", n.Kind, n.Key, err)
 	}
-	e.put[n.Key], e.versions[n.Key] = v, n.Version
+	e.put[n.Key], e.versions[n.Key], e.changed[n.Key] = v, n.Version, n.Changed
 	return nil
 }
 
@@ -68,15 +71,15 @@ func (e *shelfEdit[T]) finish() *shelf[T] {
 	slices.Sort(keys)
 	s := &shelf[T]{
 		list: make([]T, len(keys)), keys: keys,
-		index: make(map[string]int, len(keys)), versions: make(map[string]int, len(keys)),
+		index: make(map[string]int, len(keys)), versions: make(map[string]int, len(keys)), changed: make(map[string]time.Time, len(keys)),
 	}
 	for i, k := range keys {
 		s.index[k] = i
 		if v, changed := e.put[k]; changed {
-			s.list[i], s.versions[k] = v, e.versions[k]
+			s.list[i], s.versions[k], s.changed[k] = v, e.versions[k], e.changed[k]
 			continue
 		}
-		s.list[i], s.versions[k] = e.from.list[e.from.index[k]], e.from.versions[k]
+		s.list[i], s.versions[k], s.changed[k] = e.from.list[e.from.index[k]], e.from.versions[k], e.from.changed[k]
 	}
 	return s
 }

@@ -111,6 +111,12 @@ func served(t *testing.T, args ...string) string {
 	return ""
 }
 
+func (c *console) forget() {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.lines = nil
+}
+
 const pastedOrders = `order	customer	item	due	quantity
 K3001	C01	FW-1001	2031-03-07 14:00	4000
 K3002	C01	FW-1002	2031-03-07 14:00	minus two

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"sync/atomic"
 	"time"
 
 	"github.com/flutewright/flutewright/desk"
@@ -14,6 +15,8 @@ type demoCmd struct {
 	Listen  string  `help:"Address to listen on (default: ${usual}, or a free port)." placeholder:"HOST:PORT"`
 	Seconds float64 `help:"Seconds to search for the first plan." default:"4"`
 	Once    bool    `help:"End as soon as the desk is ready." hidden:""`
+
+	clock func() time.Time // nil: the demo's Monday morning, running on
 }
 
 // Run sets the invented plant up in a temporary folder, plans it and serves it.
@@ -22,14 +25,21 @@ func (c *demoCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	begun := time.Now()
-	clock := func() time.Time { return demo.Now.Add(time.Since(begun)).Round(time.Second) } // the demo's Monday morning runs on
-	d, err := openDesk(e, dir, clock)
+	if c.clock == nil {
+		c.clock = runningFrom(demo.Now)
+	}
+	var at atomic.Pointer[time.Time] // while the book is entered, its own moments
+	d, err := openDesk(e, dir, func() time.Time {
+		if t := at.Load(); t != nil {
+			return *t
+		}
+		return c.clock()
+	})
 	if err != nil {
 		return err
 	}
 	defer d.close()
-	if err := d.SetUp(e.ctx, demo.Book(), "demo"); err != nil {
+	if err := enter(e, d, &at); err != nil {
 		return err
 	}
 	l, err := listen(e.ctx, c.Listen)
@@ -48,6 +58,30 @@ func (c *demoCmd) Run(e *env) error {
 		return l.Close()
 	}
 	return d.serve(e.ctx, l, nil)
+}
+
+// runningFrom is a clock that shows t now and runs on.
+func runningFrom(t time.Time) func() time.Time {
+	begun := time.Now()
+	return func() time.Time { return t.Add(time.Since(begun)).Round(time.Second) }
+}
+
+// enter takes in the demo's book as it stood on Friday, then what came in
+// since, each at its moment, so that the desk knows what is new.
+func enter(e *env, d *openedDesk, at *atomic.Pointer[time.Time]) error {
+	book, came := demo.Weekend()
+	at.Store(&demo.Entered)
+	if err := d.SetUp(e.ctx, book, "demo"); err != nil {
+		return err
+	}
+	for _, a := range came {
+		at.Store(&a.At)
+		if err := d.SaveLine(e.ctx, a.Line, 0, "demo", a.Line.Note); err != nil {
+			return err
+		}
+	}
+	at.Store(nil)
+	return nil
 }
 
 func (c *demoCmd) plan(e *env, d *openedDesk) (desk.PlanHead, error) {
