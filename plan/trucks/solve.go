@@ -3,7 +3,6 @@ package trucks
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"slices"
 	"time"
 
@@ -59,8 +58,11 @@ func waiting(p Problem, trailers []load.Trailer, a *Answer) []lot {
 		if c.Units <= 0 {
 			continue
 		}
-		if why := refusal(c, trailers[len(trailers)-1]); why != "" {
-			a.Left = append(a.Left, Left{c.Release, c.Units, why})
+		if limit := refusal(c, trailers[len(trailers)-1]); limit != "" {
+			a.Left = append(a.Left, Left{
+				Release: c.Release, Units: c.Units, Limit: limit, Trailer: trailers[len(trailers)-1].Code,
+				Height: c.Height + headroom, Mass: c.Mass, Length: c.Length, Width: c.Width,
+			})
 			continue
 		}
 		out = append(out, lot{c, 1, c.Units})
@@ -71,15 +73,15 @@ func waiting(p Problem, trailers []load.Trailer, a *Answer) []lot {
 	return out
 }
 
-// refusal says why a unit does not go on the largest trailer.
+// refusal names the limit that keeps a unit off a trailer; "" where it goes on.
 func refusal(c Parcel, t load.Trailer) string {
 	switch {
 	case t.Height > 0 && c.Height+headroom > t.Height:
-		return fmt.Sprintf("a unit is %.0f mm high and needs %.0f mm to be lifted; trailer %s takes %.0f mm", c.Height.Millimetres(), headroom.Millimetres(), t.Code, t.Height.Millimetres())
+		return limitHeight
 	case t.Payload > 0 && c.Mass > t.Payload:
-		return fmt.Sprintf("a unit weighs %.0f kg, trailer %s bears %.0f kg", float64(c.Mass), t.Code, float64(t.Payload))
+		return limitMass
 	case len(stances(c, t.Width)) == 0 || floorOf([]lot{{c, 1, 1}}, t.Width) > t.Length:
-		return fmt.Sprintf("a unit of %.0f × %.0f mm does not stand in trailer %s", c.Length.Millimetres(), c.Width.Millimetres(), t.Code)
+		return limitFloor
 	}
 	return ""
 }

@@ -19,6 +19,13 @@ const (
 	headroom = 50 * quantity.Millimetre
 )
 
+// What keeps a unit off a trailer.
+const (
+	limitHeight = "height"
+	limitMass   = "mass"
+	limitFloor  = "floor"
+)
+
 // Problem is what is to leave. It is not changed.
 type Problem struct {
 	Parcels  []Parcel
@@ -72,11 +79,27 @@ type Place struct {
 	Turned  bool            `json:"turned"` // its length lies across the trailer
 }
 
-// Left is what no trailer takes, with the limit.
+// Left is what no trailer takes, with the limit of the largest.
 type Left struct {
-	Release ident.Release `json:"release"`
-	Units   int           `json:"units"`
-	Reason  string        `json:"reason"`
+	Release ident.Release   `json:"release"`
+	Units   int             `json:"units"`
+	Limit   string          `json:"limit"` // height, mass or floor
+	Trailer string          `json:"trailer"`
+	Height  quantity.Length `json:"height_mm"` // of a unit, with what it needs to be lifted
+	Mass    quantity.Mass   `json:"mass_kg"`
+	Length  quantity.Length `json:"length_mm"`
+	Width   quantity.Length `json:"width_mm"`
+}
+
+// Words says in the plant's units why no trailer takes it.
+func (l Left) Words(f quantity.Format, t load.Trailer) string {
+	switch l.Limit {
+	case limitHeight:
+		return "a unit needs " + f.Length(l.Height) + " " + f.LengthUnit() + " of height to be lifted; trailer " + l.Trailer + " has " + f.Length(t.Height)
+	case limitMass:
+		return "a unit weighs " + f.Mass(l.Mass) + " " + f.MassUnit() + "; trailer " + l.Trailer + " bears " + f.Mass(t.Payload)
+	}
+	return "a unit of " + f.Length(l.Length) + " × " + f.Length(l.Width) + " " + f.LengthUnit() + " does not stand in trailer " + l.Trailer
 }
 
 // Answer is the shipping side of a plan.

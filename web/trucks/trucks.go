@@ -38,7 +38,13 @@ type listPage struct {
 	Trailers int
 	Answer   trucks.Answer
 	Rows     []row
+	Left     []left
 	Late     int
+}
+
+type left struct {
+	trucks.Left
+	Why string
 }
 
 type row struct {
@@ -62,6 +68,10 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 	}
 	if pl != nil {
 		pg.ID, pg.Planned, pg.Answer = head.ID, true, pl.Trucks
+		for _, l := range pl.Trucks.Left {
+			tr, _ := trailer(snap, l.Trailer)
+			pg.Left = append(pg.Left, left{l, l.Words(pg.F.Format, tr)})
+		}
 		for _, t := range pl.Trucks.Trucks {
 			v := row{Truck: t, House: house(snap, t.Customer), Late: t.Leaves.After(t.Latest)}
 			if tr, ok := trailer(snap, t.Trailer); ok {
