@@ -2,6 +2,7 @@ package runs
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -22,9 +23,12 @@ func Check(p Problem, a Answer) error {
 	for _, o := range p.Orders {
 		j.orders[o.Order] = o
 	}
+	j.front(a.Runs)
 	for i := range a.Runs {
 		j.run(i, a.Runs)
 	}
+	j.pinned(a)
+	j.sequence(a.Runs)
 	j.stock()
 	j.counts(a)
 	j.totals(a)
@@ -41,6 +45,9 @@ type judge struct {
 	made   map[string]int
 	in     map[string][]int
 	paper  map[string]float64 // metres by "paper at web"
+	frozen int                // runs at the front that keep no limit
+	before map[string]int     // sheets of each order in them
+	drawn  map[string]float64 // paper that they draw
 	cost   float64
 	web    float64
 	sheet  float64
@@ -65,10 +72,14 @@ func (j *judge) run(i int, list []Run) {
 	if webs == nil {
 		webs = c.Webs
 	}
-	if !slices.Contains(webs, r.Web) {
+	free := i >= j.frozen
+	if free && slices.Contains(j.p.BarredWebs, r.Web) {
+		j.say("run %d: no run may be on %s", r.Seq, r.Web)
+	}
+	if free && !slices.Contains(webs, r.Web) {
 		j.say("run %d: grade %s is not stocked at %s", r.Seq, r.Grade, r.Web)
 	}
-	if r.Length <= 0 || r.Length < c.MinRun {
+	if r.Length <= 0 || free && r.Length < c.MinRun {
 		j.say("run %d: %s is under the least run %s", r.Seq, r.Length, c.MinRun)
 	}
 	for _, ply := range g.Plies {
@@ -78,11 +89,16 @@ func (j *judge) run(i int, list []Run) {
 		}
 		j.paper[string(ply.Paper)+" at "+r.Web.String()] += r.Length.Metres() * up
 	}
-	j.lanes(r)
-	j.money(i, list, g)
+	j.lanes(r, free)
+	j.money(r, g)
+	if !free {
+		j.drawn = maps.Clone(j.paper)
+		j.before = maps.Clone(j.made)
+	}
 }
 
-func (j *judge) lanes(r Run) {
+func (j *judge) lanes(r Run, free bool) {
+	said := len(j.faults)
 	outs, scores, trim := 0, 0, r.Web
 	glue, names := "", map[string]bool{}
 	chop, levelOuts, closed := map[int]quantity.Length{}, map[int]int{}, map[int]bool{}
@@ -118,7 +134,18 @@ func (j *judge) lanes(r Run) {
 		scores += l.Outs * len(o.Scores)
 		trim -= quantity.Length(l.Outs) * o.Slit
 	}
+	for _, pair := range j.p.Apart {
+		if names[pair[0]] && names[pair[1]] {
+			j.say("run %d: orders %s and %s must not share a run", r.Seq, pair[0], pair[1])
+		}
+	}
 	j.section(r, outs, scores, trim, len(names), levelOuts)
+	if !free { // what is frozen stands, whatever the limits say
+		j.faults = j.faults[:said]
+	}
+	if trim != r.Trim {
+		j.say("run %d: states trim %s, its lanes leave %s", r.Seq, r.Trim, trim)
+	}
 }
 
 func (j *judge) section(r Run, outs, scores int, trim quantity.Length, orders int, levelOuts map[int]int) {
@@ -145,9 +172,6 @@ func (j *judge) section(r Run, outs, scores int, trim quantity.Length, orders in
 	}
 	if c.SideTrimMax != nil && trim > 2**c.SideTrimMax {
 		j.say("run %d: trim %s is over %s", r.Seq, trim, 2**c.SideTrimMax)
-	}
-	if trim != r.Trim {
-		j.say("run %d: states trim %s, its lanes leave %s", r.Seq, r.Trim, trim)
 	}
 	if orders == 0 {
 		j.say("run %d: has no lane", r.Seq)
@@ -183,45 +207,45 @@ func (j *judge) lane(r Run, l Lane, o Order) {
 }
 
 // money adds the run's cost as the interchange document states it.
-func (j *judge) money(i int, list []Run, g Grade) {
-	r, c := list[i], j.p.Corrugator
-	unit := func(g Grade) float64 {
-		if g.PricePerM2 == nil {
-			return 1
-		}
-		return float64(*g.PricePerM2)
-	}
+func (j *judge) money(r Run, g Grade) {
+	c := j.p.Corrugator
 	good := 0.0
 	for _, l := range r.Lanes {
 		good += float64(l.Sheets) * l.Slit.Metres() * l.Chop.Metres()
 	}
 	paid := r.Web.Metres() * (r.Length.Metres() + c.RunChangeLoss.Metres())
-	j.cost += unit(g)*paid - float64(g.WasteCredit)*(paid-good)
+	j.cost += perArea(g)*paid - float64(g.WasteCredit)*(paid-good)
 	j.web += r.Web.Metres() * r.Length.Metres()
-	speed := float64(c.Speed)
+	minute := c.MinuteCost
+	if j.p.Minute == Idle {
+		minute = j.p.IdleMinuteCost
+	}
+	j.cost += float64(minute) * j.minutes(r, g)
+}
+
+func perArea(g Grade) float64 {
+	if g.PricePerM2 == nil {
+		return 1
+	}
+	return float64(*g.PricePerM2)
+}
+
+func (j *judge) minutes(r Run, g Grade) float64 {
+	speed := float64(j.p.Corrugator.Speed)
 	if g.Speed > 0 {
 		speed = float64(g.Speed)
 	}
-	if c.MinuteCost > 0 && speed > 0 {
-		j.cost += float64(c.MinuteCost) * math.Max(r.Length.Metres()/(speed*60), c.SectionSetup/60)
+	if speed <= 0 {
+		return 0
 	}
-	if i == 0 {
-		return
-	}
-	b := list[i-1]
-	size := math.Max(r.Web.Metres(), b.Web.Metres()) * math.Max(unit(g), unit(j.grades[b.Grade]))
-	if r.Web != b.Web {
-		j.cost += size * c.WebChangeLoss.Metres()
-	}
-	if r.Grade != b.Grade {
-		j.cost += size * c.GradeChangeLoss.Metres()
-	}
+	return math.Max(r.Length.Metres()/(speed*60), j.p.Corrugator.SectionSetup/60)
 }
 
 func (j *judge) stock() {
 	for _, s := range j.p.Papers {
 		for web, metres := range s.Metres {
-			if used := j.paper[string(s.Paper)+" at "+web.String()]; used > metres.Metres()+1e-3 {
+			key := string(s.Paper) + " at " + web.String()
+			if used := j.paper[key]; used > math.Max(metres.Metres(), j.drawn[key])+1e-3 {
 				j.say("paper %s at %s: %.1f m used, %s in the house", s.Paper, web, used, metres)
 			}
 		}
@@ -231,7 +255,7 @@ func (j *judge) stock() {
 func (j *judge) counts(a Answer) {
 	answered := map[string]bool{}
 	for _, u := range a.Unplanned {
-		if answered[u.Order] = true; u.Reason == "" || j.made[u.Order] > 0 {
+		if answered[u.Order] = true; u.Reason == "" || j.made[u.Order] > j.before[u.Order] {
 			j.say("order %s: unplanned without a reason, or in a run all the same", u.Order)
 		}
 	}
@@ -243,10 +267,11 @@ func (j *judge) counts(a Answer) {
 		answered[m.Order] = true
 		least := int(math.Ceil(float64(o.Sheets)*(100-o.UnderPct)/100 - 1e-9))
 		most := int(math.Floor(float64(o.Sheets)*(100+o.OverPct)/100 + 1e-9))
-		if n := j.made[m.Order]; n != m.Planned || n < least || n > most || m.Wanted != o.Sheets || m.Least != least || m.Most != most {
+		full := j.made[m.Order] == j.before[m.Order] && j.before[m.Order] > most
+		if n := j.made[m.Order]; n != m.Planned || n < least || n > most && !full || m.Wanted != o.Sheets || m.Least != least || m.Most != most {
 			j.say("order %s: %d sheets, wanted %d to %d, stated %d", m.Order, n, least, most, m.Planned)
 		}
-		if o.MaxParts > 0 && len(j.in[m.Order]) > o.MaxParts {
+		if o.MaxParts > 0 && len(j.in[m.Order]) > o.MaxParts && j.made[m.Order] > j.before[m.Order] {
 			j.say("order %s: in %d runs, at most %d", m.Order, len(j.in[m.Order]), o.MaxParts)
 		}
 		if !slices.Equal(m.Runs, j.in[m.Order]) {

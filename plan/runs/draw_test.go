@@ -3,6 +3,7 @@ package runs
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -53,8 +54,27 @@ func drawn(t *rapid.T, most int) Problem {
 	if chance("stock", 3) {
 		p.Papers = []Stock{{"P1", map[quantity.Length]quantity.Distance{c.Webs[0]: metres(float64(pick("metres", 0, 4000, 20000)))}}}
 	}
+	if chance("more changes", 3) {
+		p.Grades[0].Flute, p.Grades[1].Flute, p.Grades[1].Wall = "B", "BC", 2
+		p.Changes = Changes{FluteLoss: metres(20), WallLoss: metres(30), AdhesiveLoss: metres(40)}
+	}
+	if chance("idle", 2) {
+		p.Minute, p.IdleMinuteCost = Idle, 1
+	}
+	if len(c.Webs) > 1 && chance("barred web", 2) {
+		p.BarredWebs = c.Webs[:1]
+	}
+	if chance("late", 3) {
+		p.Begins = time.Date(2031, 3, 3, 6, 0, 0, 0, time.UTC)
+	}
 	for i := range rapid.IntRange(1, most).Draw(t, "n") {
 		p.Orders = append(p.Orders, drawnOrder(t, i))
+		if o := &p.Orders[i]; !p.Begins.IsZero() {
+			o.Due, o.LateCost, o.Behind = p.Begins.Add(time.Duration(pick("due", 1, 20, 200))*time.Minute), 50, 30
+		}
+	}
+	if n := len(p.Orders); n > 1 && chance("apart", 2) {
+		p.Apart = [][2]string{{p.Orders[0].Order, p.Orders[n-1].Order}}
 	}
 	return p
 }
@@ -74,6 +94,9 @@ func drawnOrder(t *rapid.T, i int) Order {
 	}
 	if pick("priced", 0, 1) == 1 {
 		o.ShortCost, o.OverCost = .4, quantity.Money(pick("over cost", 0, 1))*.05
+	}
+	if pick("split priced", 0, 0, 1) == 1 {
+		o.SplitCost = 15
 	}
 	o.Adhesive = rapid.SampledFrom([]string{"", "", "", "standard", "water-resistant"}).Draw(t, "adhesive")
 	return o

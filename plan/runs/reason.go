@@ -49,7 +49,7 @@ func (p Problem) noRun(o Order) string {
 	fits, nearest := false, ""
 	least := quantity.Length(1) << 62
 	for _, g := range p.allowed(o) {
-		for _, web := range g.webs(c) {
+		for _, web := range p.websOf(g) {
 			n := min(quantity.Length(outs), (web-2*c.SideTrimMin)/o.Slit)
 			if n < 1 {
 				continue

@@ -18,6 +18,38 @@ type Problem struct {
 	Papers     []Stock           `json:"papers,omitempty"`
 	Grades     []Grade           `json:"grades"`
 	Orders     []Order           `json:"orders"`
+
+	// Frozen runs stand first, in this sequence and unchanged, whatever the limits
+	// say of them. Of each only grade, web, length and its lanes' order, level and
+	// outs are read. What they make counts towards the orders.
+	Frozen []Run `json:"frozen,omitempty"`
+	// Pinned runs are in the plan with this grade, web and lanes, at any place and
+	// on any level; length 0 leaves the length to the search.
+	Pinned     []Run             `json:"pinned,omitempty"`
+	Apart      [][2]string       `json:"apart,omitempty"`          // pairs of orders that must not share a run
+	BarredWebs []quantity.Length `json:"barred_webs_mm,omitempty"` // no run but a frozen one is on these
+
+	Minute         Minute         `json:"minute,omitempty"`
+	IdleMinuteCost quantity.Money `json:"idle_minute_cost,omitempty"`
+	Changes        Changes        `json:"changes,omitzero"`
+	Begins         time.Time      `json:"begins,omitzero"` // of the first run; needed where lateness is priced
+}
+
+// Minute says which price of a corrugator minute is in force.
+type Minute string
+
+const (
+	Bottleneck Minute = "bottleneck" // corrugator.minute_cost; also where none is named
+	Idle       Minute = "idle"       // idle_minute_cost: other machines decide the pace
+)
+
+// Changes are the metres lost between neighbours of different flute, wall or
+// adhesive, each at the wider web and the dearer price, beside the losses that
+// the corrugator states. A run whose orders name no adhesive keeps the one before.
+type Changes struct {
+	FluteLoss    quantity.Distance `json:"flute_change_loss_m,omitempty"`
+	WallLoss     quantity.Distance `json:"wall_change_loss_m,omitempty"`
+	AdhesiveLoss quantity.Distance `json:"adhesive_change_loss_m,omitempty"`
 }
 
 // Stock is the metres of one paper in the house by web width; a width that is left out is not limited.
@@ -35,6 +67,9 @@ type Grade struct {
 	MayUpgradeTo []ident.Grade     `json:"may_upgrade_to,omitempty"`
 	Plies        []Ply             `json:"plies,omitempty"`
 	Speed        quantity.Speed    `json:"speed_m_min,omitempty"` // 0: the corrugator's
+	Flute        ident.Flute       `json:"flute,omitempty"`       // as mounted: B, BC
+	Wall         int               `json:"wall,omitempty"`        // 1 single, 2 double
+	Mass         quantity.Grammage `json:"gsm,omitempty"`         // of the board; 0: masses are not given
 }
 
 // Ply draws Metres × TakeUp of its paper.
@@ -56,10 +91,13 @@ type Order struct {
 	OverPct       float64           `json:"over_pct,omitempty"`
 	ShortCost     quantity.Money    `json:"short_cost_per_sheet,omitempty"`
 	OverCost      quantity.Money    `json:"over_cost_per_sheet,omitempty"`
+	SplitCost     quantity.Money    `json:"split_cost,omitempty"`     // of each run beyond the first that holds it
 	MaxParts      int               `json:"max_parts,omitempty"`      // 0: no limit
 	UpgradeBarred bool              `json:"upgrade_barred,omitempty"` // its grade's may_upgrade_to does not hold for it
 	BarredWebs    []quantity.Length `json:"barred_webs_mm,omitempty"` // it must not run on these
 	Due           time.Time         `json:"due,omitzero"`
+	Behind        quantity.Minutes  `json:"behind_min,omitempty"`      // cure, converting and road after its last run
+	LateCost      quantity.Money    `json:"late_cost_per_h,omitempty"` // of an hour beyond Due
 }
 
 // Answer is a plan of runs.
@@ -67,6 +105,7 @@ type Answer struct {
 	Runs      []Run       `json:"runs"`
 	Orders    []Made      `json:"orders"`
 	Unplanned []Unplanned `json:"unplanned"`
+	Unpinned  []int       `json:"unpinned,omitempty"` // places in Problem.Pinned, from 0, of runs that no legal plan was found with
 	Totals    Totals      `json:"totals"`
 }
 
@@ -127,10 +166,27 @@ type Totals struct {
 	WastePct  float64                   `json:"waste_pct"`
 	Cost      quantity.Money            `json:"cost"`
 	CostTerms map[string]quantity.Money `json:"cost_terms"`
+	CostUnits map[string]Amount         `json:"cost_units"`      // of each term but minutes' price: what is paid for
+	Paper     map[string]Share          `json:"paper,omitempty"` // what the term paper buys: sheets, trim, rejects, ends
 	Bound     quantity.Money            `json:"bound"`
 	GapPct    float64                   `json:"gap_pct"`
 	Seconds   float64                   `json:"seconds"`
 	Status    Status                    `json:"status"`
+}
+
+// Amount is a physical amount in its unit: m2, m, min, h, sheets, runs.
+// Mass is that of its board where the problem states gsm.
+type Amount struct {
+	Amount float64       `json:"amount"`
+	Unit   string        `json:"unit"`
+	Mass   quantity.Mass `json:"kg,omitempty"`
+}
+
+// Share is a part of the paper that runs draw. Rejects are the first cuts of each
+// lane, ends what a lane's last cut leaves of the run's length.
+type Share struct {
+	Cost quantity.Money `json:"cost"`
+	Area quantity.Area  `json:"m2"`
 }
 
 // Options for Solve; the zero value searches for 5 s with seed 0.

@@ -3,7 +3,6 @@ package runs
 import (
 	"context"
 	"math"
-	"slices"
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
@@ -54,7 +53,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Answer, error) {
 		}
 	}
 	res := combine.Solve(&m.problem, copt)
-	a := m.answer(res)
+	a := m.answer(res, opt.Seed)
 	a.Totals.Seconds = time.Since(start).Seconds()
 	return a, nil
 }
@@ -67,6 +66,10 @@ type translation struct {
 	kind    map[ident.Grade]int
 	items   []int          // order of each item
 	barred  map[int]string // orders that can never be cut, with the reason
+	item    map[string]int // of each order that has one
+	held    []int          // place in Pinned of each run of the solver's Hold
+	offered int            // stocks that a run may be on; those behind are for frozen runs only
+	unheld  []int          // places in Pinned that name no web and orders to be had
 }
 
 const (
@@ -74,28 +77,12 @@ const (
 	squareNM = nm * nm
 )
 
-// start puts the runs of an answer into the solver's words; runs that name
-// something this problem does not hold are left out.
+// start puts the runs of an answer behind the frozen ones into the solver's
+// words; runs that name something this problem does not hold are left out.
 func (m *translation) start(a Answer) []combine.Run {
-	item := map[string]int{}
-	for k, i := range m.items {
-		item[m.p.Orders[i].Order] = k
-	}
 	out := []combine.Run{}
-	for _, r := range a.Runs {
-		c := combine.Run{Stock: -1, Length: int64(r.Length)}
-		for k, st := range m.problem.Stocks {
-			if st.Kind == m.kind[r.Grade] && st.Width == int64(r.Web) {
-				c.Stock = k
-			}
-		}
-		known := c.Stock >= 0
-		for _, l := range r.Lanes {
-			k, ok := item[l.Order]
-			known = known && ok
-			c.Lanes = append(c.Lanes, combine.Lane{Item: k, Outs: l.Outs, Level: l.Level - 1})
-		}
-		if known {
+	for _, r := range a.Runs[min(len(m.p.Frozen), len(a.Runs)):] {
+		if c, known := m.worded(r); known {
 			out = append(out, c)
 		}
 	}
@@ -105,7 +92,7 @@ func (m *translation) start(a Answer) []combine.Run {
 func (m *translation) money(v float64) quantity.Money { return quantity.Money(v) }
 
 func translate(p Problem) *translation {
-	m := &translation{p: p, kind: map[ident.Grade]int{}, barred: map[int]string{}}
+	m := &translation{p: p, kind: map[ident.Grade]int{}, barred: map[int]string{}, item: map[string]int{}}
 	c := p.Corrugator
 	m.problem.Line = combine.Line{
 		TrimLeast: int64(2 * c.SideTrimMin), TrimMost: math.MaxInt64 / 4,
@@ -128,6 +115,7 @@ func translate(p Problem) *translation {
 	}
 	m.stocks()
 	m.orders()
+	m.given()
 	return m
 }
 
@@ -151,7 +139,8 @@ type stockKey struct {
 	web   quantity.Length
 }
 
-// stocks lists every web of every grade, with the paper it draws where that is limited.
+// stocks lists every web of every grade, with the paper it draws where that is
+// limited; behind them webs that only frozen runs are on.
 func (m *translation) stocks() {
 	resource := map[stockKey]int{}
 	for _, s := range m.p.Papers {
@@ -162,28 +151,40 @@ func (m *translation) stocks() {
 	}
 	for k, g := range m.p.Grades {
 		m.kind[g.Grade] = k
-		rate, floor := timeCost(m.p.Corrugator, g)
-		for _, web := range g.webs(m.p.Corrugator) {
-			s := combine.Stock{
-				Kind: k, Width: int64(web), Rate: rate * nm, Floor: floor,
-				Price: float64(g.price()) * squareNM, Credit: float64(g.WasteCredit) * squareNM,
-			}
-			use := map[int]float64{}
-			var order []int
-			for _, ply := range g.Plies {
-				if r, limited := resource[stockKey{ply.Paper, web}]; limited {
-					if _, twice := use[r]; !twice {
-						order = append(order, r)
-					}
-					use[r] += ply.draw()
-				}
-			}
-			for _, r := range order {
-				s.Draws = append(s.Draws, combine.Draw{Resource: r, PerLength: use[r]})
-			}
-			m.problem.Stocks = append(m.problem.Stocks, s)
+		for _, web := range m.p.websOf(g) {
+			m.problem.Stocks = append(m.problem.Stocks, m.stock(k, web, resource))
 		}
 	}
+	m.offered = len(m.problem.Stocks)
+	for _, r := range m.p.Frozen {
+		if _, known := m.stockOf(r); !known {
+			m.problem.Stocks = append(m.problem.Stocks, m.stock(m.kind[r.Grade], r.Web, resource))
+		}
+	}
+}
+
+// stock is one web of one grade.
+func (m *translation) stock(kind int, web quantity.Length, resource map[stockKey]int) combine.Stock {
+	g := m.p.Grades[kind]
+	rate, floor := m.p.timeCost(g)
+	s := combine.Stock{
+		Kind: kind, Width: int64(web), Rate: rate * nm, Floor: floor,
+		Price: float64(g.price()) * squareNM, Credit: float64(g.WasteCredit) * squareNM,
+	}
+	use := map[int]float64{}
+	var order []int
+	for _, ply := range g.Plies {
+		if r, limited := resource[stockKey{ply.Paper, web}]; limited {
+			if _, twice := use[r]; !twice {
+				order = append(order, r)
+			}
+			use[r] += ply.draw()
+		}
+	}
+	for _, r := range order {
+		s.Draws = append(s.Draws, combine.Draw{Resource: r, PerLength: use[r]})
+	}
+	return s
 }
 
 func (p Ply) draw() float64 {
@@ -193,34 +194,29 @@ func (p Ply) draw() float64 {
 	return p.TakeUp
 }
 
-// timeCost is the price of a metre, and of the shortest run.
-func timeCost(c corrugator.Limits, g Grade) (perMetre, least float64) {
-	speed := c.Speed
-	if g.Speed > 0 {
-		speed = g.Speed
-	}
-	if c.MinuteCost <= 0 || speed <= 0 {
-		return 0, 0
-	}
-	return float64(c.MinuteCost) / speed.MetresPerMinute(), float64(c.MinuteCost) * c.SectionSetup / 60
-}
-
 func (m *translation) orders() {
 	classes := map[string]int{}
+	frozen := m.p.frozenSheets()
 	for i, o := range m.p.Orders {
-		if why := m.p.neverCut(o); why != "" {
-			m.barred[i] = why
-			continue
-		}
 		least, most := o.window()
-		if most < max(least, 1) {
-			m.barred[i] = "its window holds no whole number of sheets; widen under_pct or over_pct"
+		why := m.p.neverCut(o)
+		if why == "" && most < max(least, 1) {
+			why = "its window holds no whole number of sheets; widen under_pct or over_pct"
+		}
+		made, begun := frozen[o.Order]
+		if why != "" && (!begun || made < least) {
+			m.barred[i] = why
+		}
+		if why != "" && !begun {
 			continue
 		}
 		it := combine.Item{
 			Width: int64(o.Slit), Length: int64(o.Chop), Marks: len(o.Scores),
 			Least: int64(least), Want: int64(o.Sheets), Most: int64(most),
-			Short: float64(o.ShortCost), Over: float64(o.OverCost), Parts: o.MaxParts,
+			Short: float64(o.ShortCost), Over: float64(o.OverCost), Split: float64(o.SplitCost), Parts: o.MaxParts,
+		}
+		if why != "" { // its frozen runs are all that is made of it
+			it.Least, it.Most = 0, min(it.Most, int64(made))
 		}
 		if o.Adhesive != "" {
 			if classes[o.Adhesive] == 0 {
@@ -228,11 +224,7 @@ func (m *translation) orders() {
 			}
 			it.Class = classes[o.Adhesive]
 		}
-		for k, st := range m.problem.Stocks {
-			if slices.Contains(o.BarredWebs, quantity.Length(st.Width)) {
-				it.Barred = append(it.Barred, k)
-			}
-		}
+		it.Barred = m.barredStocks(o)
 		own := m.kind[o.Grade]
 		it.Kinds = append(it.Kinds, own)
 		if !o.UpgradeBarred {
@@ -242,6 +234,7 @@ func (m *translation) orders() {
 				}
 			}
 		}
+		m.item[o.Order] = len(m.items)
 		m.problem.Items = append(m.problem.Items, it)
 		m.items = append(m.items, i)
 	}

@@ -19,6 +19,7 @@ const (
 	mostChop   = 100 * quantity.Metre
 	mostLoss   = quantity.Distance(10_000 * quantity.Metre)
 	mostMetres = 1e9 // of one out of an order: sums stay exact in whole nanometres
+	mostBehind = quantity.Minutes(365 * 24 * 60)
 	mostPaper  = quantity.Distance(1_000_000*quantity.Metre) * 1000
 )
 
@@ -40,6 +41,7 @@ func (p Problem) Validate() error {
 		}
 	}
 	p.checkOrders(&v, grades)
+	p.checkGiven(&v, grades)
 	return v.Err()
 }
 
@@ -121,6 +123,9 @@ func (p Problem) checkOrders(v *fault.Violations, known map[ident.Grade]bool) {
 		v.Require(o.ShortCost >= 0 && o.OverCost >= 0, at("short_cost_per_sheet, over_cost_per_sheet"), "", "must not be negative")
 		v.Require(o.MaxParts >= 0 && o.MaxParts <= 999, at("max_parts"), fmt.Sprint(o.MaxParts), "must be from 0 to 999")
 		v.Require(float64(o.Sheets)*(1+o.OverPct/100)*o.Chop.Metres() <= mostMetres, at("sheets"), fmt.Sprint(o.Sheets), "times chop_mm and over_pct must not be more than 1,000,000,000 m of one out")
+		v.Require(o.SplitCost >= 0 && o.LateCost >= 0, at("split_cost, late_cost_per_h"), "", "must not be negative")
+		v.Require(o.Behind >= 0 && o.Behind <= mostBehind, at("behind_min"), fmt.Sprint(float64(o.Behind)), "must be from 0 to 525,600 minutes")
+		v.Require(o.LateCost == 0 || o.Due.IsZero() || !p.Begins.IsZero(), at("late_cost_per_h"), fmt.Sprint(float64(o.LateCost)), "needs begins, the moment of the first run")
 		for k, s := range o.Scores {
 			v.Require(s > 0 && s < o.Slit, fmt.Sprintf("orders[%d].scores_mm[%d]", i, k), s.String(), "must lie between 0 and the slit width")
 		}
