@@ -63,6 +63,15 @@ func TestOvertimeIsMannedOutsideTheShifts(t *testing.T) {
 	if _, err := k.WindowsWith(day("2031-03-03 06:00"), nil, nil, []calendar.Span{{From: extra[0].Until, Until: extra[0].From}}); err == nil {
 		t.Error("extra time that ends before it begins must be refused")
 	}
+	base, _ := k.Windows(day("2031-03-03 06:00"), []string{"late"}, stops)
+	base.Between(day("2031-03-01 00:00"), day("2031-03-20 00:00"))
+	with := base.With(extra)
+	for h := range 24 * 60 {
+		at := day("2031-03-01 00:00").Add(time.Duration(h) * 30 * time.Minute)
+		if a, b := m.Between(day("2031-03-03 06:00"), at), with.Between(day("2031-03-03 06:00"), at); a != b {
+			t.Fatalf("until %v: %v manned, %v with the extra time added later", at, a, b)
+		}
+	}
 	only, _ := k.WindowsWith(day("2031-03-03 06:00"), nil, nil, extra)
 	if end, ok := only.AddWorking(day("2031-03-03 06:00"), 3*time.Hour); !ok || !end.Equal(day("2031-03-08 09:00")) {
 		t.Errorf("overtime alone: got %v", end)

@@ -59,12 +59,38 @@ func (m *Manned) rebuild(from, until int64) {
 		}
 	}
 	m.windows = without(union(spans), m.stops)
+	m.count()
+}
+
+func (m *Manned) count() {
 	m.before = make([]int64, len(m.windows))
 	var sum int64
 	for i, w := range m.windows {
 		m.before[i] = sum
 		sum += w.until - w.from
 	}
+}
+
+// With returns the manned time of the same resource with extra time beside what
+// it has: what WindowsWith would give, without working out its shifts anew.
+// Spans that end before they begin add nothing.
+func (m *Manned) With(extra []Span) *Manned {
+	out := *m
+	added := make([]window, 0, len(extra))
+	for _, s := range extra {
+		added = append(added, window{nanoseconds(s.From), nanoseconds(s.Until)})
+	}
+	added = union(added)
+	out.extra = union(append(slices.Clone(m.extra), added...))
+	var near []window
+	for _, w := range without(added, m.stops) {
+		if a, b := max(w.from, m.from), min(w.until, m.until); a < b {
+			near = append(near, window{a, b})
+		}
+	}
+	out.windows = union(append(near, m.windows...))
+	out.count()
+	return &out
 }
 
 // union sorts spans and merges those that overlap or touch.

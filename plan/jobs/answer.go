@@ -1,7 +1,9 @@
 package jobs
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/flutewright/flutewright/base/quantity"
@@ -11,9 +13,15 @@ import (
 
 // answer writes jobs, finishes and costs.
 func (f *floor) answer(a *Answer, batches [][]batch) {
+	f.wear()
 	last := map[int]*task{}
 	waits := map[*task]string{}
 	for _, q := range f.queues {
+		for _, m := range q.crewing {
+			a.Manning = append(a.Manning, m)
+			a.Overtime += m.Cost
+			a.Cost += m.Cost
+		}
 		var before *task
 		for k, t := range q.tasks {
 			j := f.job(q, before, t)
@@ -26,6 +34,7 @@ func (f *floor) answer(a *Answer, batches [][]batch) {
 			}
 		}
 	}
+	slices.SortStableFunc(a.Manning, func(x, y Manning) int { return cmp.Or(cmp.Compare(x.Machine, y.Machine), x.From.Compare(y.From)) })
 	refused := map[string]string{}
 	for _, r := range a.Refused {
 		refused[r.Release.String()] = r.Reason
@@ -92,6 +101,7 @@ func (f *floor) job(q *queue, before, t *task) Job {
 		Release: r.Key, Step: t.step + 1, Machine: q.Code, Sheets: c.fed, Pieces: c.good, SetUp: c.setUp, Run: c.run,
 		SheetsAt: c.ready, Start: t.start, End: t.end, Turn: convert.Turn(q.Machine, f.Corrugator.PrintLinerDown, t.spec.Colours),
 		Cost: machineCost(q.Machine, c.setUp, c.run), Why: f.why(r, t),
+		Begun: t.begun, Frozen: t.frozen, Warning: t.warning, Overtime: quantity.InMinutes(q.within(t.start, t.end)),
 	}
 	if t.before != nil {
 		j.SheetsAt = t.before.end
@@ -119,20 +129,40 @@ func (f *floor) waitsFor(before, t *task) string {
 		later(t.before.end, fmt.Sprintf("step %d", t.step))
 	}
 	later(c.tool, c.toolName)
+	if t.after != nil {
+		later(t.after.end, "the tool, on "+string(f.press[t.after.choice().press].Code)+" for "+f.Releases[t.after.release].Key.String())
+	}
 	if before != nil {
 		later(before.end, "machine, busy with "+f.Releases[before.release].Key.String())
 	}
 	switch {
 	case t.start.After(at) && cause == "":
-		return "crew"
+		return f.absent(t, at)
 	case t.start.After(at):
-		return cause + ", then crew"
+		return cause + ", then " + f.absent(t, at)
 	}
 	return cause
 }
 
+// absent says why the machine is not manned at a moment: a stop, or no crew.
+func (f *floor) absent(t *task, at time.Time) string {
+	code := f.press[t.choice().press].Code
+	for _, s := range f.Stops {
+		if s.Machine == code && !at.Before(s.From) && at.Before(s.Until) {
+			return fmt.Sprintf("%s, which stands: %s", code, cmp.Or(s.Cause, "no cause stated"))
+		}
+	}
+	return "crew"
+}
+
 // why says why the task stands on its machine.
 func (f *floor) why(r Release, t *task) string {
+	switch {
+	case t.begun:
+		return "in progress"
+	case t.frozen:
+		return "frozen: as the plan in force has it"
+	}
 	if len(r.Route) > 0 {
 		return "agreed route"
 	}

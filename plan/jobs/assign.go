@@ -18,7 +18,19 @@ type busy struct {
 // assign takes the tasks in latest-start order, first steps first, and gives
 // each to the machine where its own cost and the cost of its lateness are
 // least, at the earliest place that is free: behind what is there, or in a gap.
-func (f *floor) assign() { f.place(make([][]busy, len(f.queues)), nil) }
+func (f *floor) assign() { f.place(f.taken()) }
+
+// taken is what stands on each machine already.
+func (f *floor) taken() [][]busy {
+	out := make([][]busy, len(f.queues))
+	for i, q := range f.queues {
+		for _, t := range q.tasks {
+			end := q.since(t.end)
+			out[i] = append(out[i], busy{end - wholeSeconds(t.choice().setUp) - wholeSeconds(t.choice().run), end, t})
+		}
+	}
+	return out
+}
 
 // firstStepsFirst is the order in which tasks are given to machines.
 func (f *floor) firstStepsFirst() []*task {
@@ -33,9 +45,9 @@ func (f *floor) firstStepsFirst() []*task {
 
 // place gives every task that is not placed yet its machine, between what has
 // been taken of each, and fills the queues from that.
-func (f *floor) place(taken [][]busy, placed map[*task]bool) {
+func (f *floor) place(taken [][]busy) {
 	for _, t := range f.firstStepsFirst() {
-		if placed[t] {
+		if t.placed {
 			continue
 		}
 		f.refeed(t)
@@ -85,6 +97,9 @@ func (q *queue) gap(taken []busy, t *task, c *choice) (int, busy) {
 			from = max(from, taken[i-1].until)
 		}
 		b := busy{from, from + wholeSeconds(q.setUp(before, t)) + run, t}
+		if i < q.fixed {
+			continue
+		}
 		if i == len(taken) || b.until <= taken[i].from {
 			return i, b
 		}

@@ -17,7 +17,10 @@ import (
 // breaks: runs and jobs in manned time, one at a time and numbered from 1, for
 // as long as their minutes say; no run before its paper, no job before its
 // cured sheets, its tools and its step before; no more sheets fed than there
-// are; machines within their limits; finishes, lateness and costs that add up.
+// are; machines within their limits; set-ups by the rule, none twice; jobs in
+// progress and frozen ones first; no tool at two machines at once; no more
+// machines manned than crews can run; overtime beside a turn, no more a day than
+// there may be, at its price; finishes, lateness and costs that add up.
 // It shares no code with Solve.
 func Check(p Problem, a Answer) error {
 	clock, err := calendar.Compile(p.Calendar)
@@ -28,7 +31,7 @@ func Check(p Problem, a Answer) error {
 	for i, r := range p.Releases {
 		j.release[r.Key] = i
 	}
-	for _, part := range []func() error{j.runs, j.machines, j.chains, j.finishes, j.costs} {
+	for _, part := range []func() error{j.runs, j.crews, j.overtime, j.machines, j.fronts, j.setUps, j.chains, j.tools, j.finishes, j.costs} {
 		if err := part(); err != nil {
 			return fmt.Errorf("%w: %w", fault.Infeasible, err)
 		}
@@ -47,14 +50,22 @@ type judge struct {
 // second is how far minutes as stated and times on whole seconds may lie apart: set-up and run are rounded up each.
 const second = 2 * time.Second
 
+// manned is the time a machine may work: its shifts where crews are not
+// counted, and what the answer states beside them.
 func (j judge) manned(code ident.Machine, shifts []string) (*calendar.Manned, error) {
-	var off []calendar.Span
+	var off, extra []calendar.Span
+	for _, m := range j.a.Manning {
+		if m.Machine == code {
+			extra = append(extra, calendar.Span{From: m.From, Until: m.Until})
+		}
+	}
+	shifts = slices.DeleteFunc(slices.Clone(shifts), func(s string) bool { return code != j.p.Corrugator.Code && j.counted(s) })
 	for _, s := range j.p.Stops {
 		if s.Machine == code {
 			off = append(off, calendar.Span{From: s.From, Until: s.Until})
 		}
 	}
-	return j.clock.Windows(j.p.Now, shifts, off)
+	return j.clock.WindowsWith(j.p.Now, shifts, off, extra)
 }
 
 // stands checks one stretch of work against the crew's time.
@@ -141,19 +152,23 @@ func (j judge) chains() error {
 	for key, jobs := range steps {
 		r := j.p.Releases[j.release[key]]
 		slices.SortFunc(jobs, func(a, b Job) int { return a.Step - b.Step })
+		first := 1
+		if jobs[0].Begun {
+			first = jobs[0].Step // the steps before it are behind it
+		}
 		for k, job := range jobs {
-			if job.Step != k+1 || len(r.Route) > 0 && r.Route[k] != job.Machine {
+			if job.Step != k+first || len(r.Route) > 0 && r.Route[k+first-1] != job.Machine {
 				return fmt.Errorf("%s: step %d stands in place %d, or is not on its agreed machine", key, job.Step, k+1)
 			}
 			if k > 0 && (job.Start.Before(jobs[k-1].End) || job.Sheets > jobs[k-1].Pieces) {
 				return fmt.Errorf("%s: step %d starts before step %d ends, or is fed more than that gives", key, job.Step, k)
 			}
 		}
-		if have := j.sheetsBy(r, jobs[0].Start); have < jobs[0].Sheets {
+		if have := j.sheetsBy(r, jobs[0].Start); jobs[0].Step == 1 && have < jobs[0].Sheets {
 			return fmt.Errorf("%s: %d sheets cured at %v, %d fed", key, have, jobs[0].Start, jobs[0].Sheets)
 		}
 		for _, t := range j.p.Tools {
-			if (t.ID == string(r.Plate) || t.ID == string(r.Die)) && t.Away && jobs[0].Start.Before(t.BackAt) {
+			if (t.ID == string(r.Plate) || t.ID == string(r.Die)) && t.Away && jobs[0].Step == 1 && !jobs[0].Begun && jobs[0].Start.Before(t.BackAt) {
 				return fmt.Errorf("%s: starts while %s is away", key, t.ID)
 			}
 		}
@@ -235,6 +250,9 @@ func (j judge) costs() error {
 	var press, late float64
 	for _, job := range j.a.Jobs {
 		press += float64(job.Cost)
+	}
+	for _, m := range j.a.Manning {
+		press += float64(m.Cost)
 	}
 	for _, f := range j.a.Finishes {
 		late += float64(f.LateCost)

@@ -36,6 +36,7 @@ func (f *floor) improve(ctx context.Context, opt Options) {
 			f.resequence(ctx, i, rounds/4, opt.Seed+1)
 		}
 	}
+	f.reman(ctx)
 }
 
 func (f *floor) report(opt Options, stage string) {
@@ -55,12 +56,13 @@ func (f *floor) report(opt Options, stage string) {
 // its manned time; lateness in manned time is weighed up to wall time.
 func (f *floor) resequence(ctx context.Context, i, rounds int, seed uint64) {
 	q := f.queues[i]
-	if len(q.tasks) < 2 || ctx.Err() != nil {
+	free := q.tasks[q.fixed:]
+	if len(free) < 2 || ctx.Err() != nil {
 		return
 	}
 	before, had := f.snapshot(), f.cost()
 	p := q.problem()
-	start := make([]int, len(q.tasks))
+	start := make([]int, len(free))
 	for k := range start {
 		start[k] = k
 	}
@@ -68,42 +70,50 @@ func (f *floor) resequence(ctx context.Context, i, rounds int, seed uint64) {
 	if err != nil {
 		return // the engine has none; the sequence stays as it is
 	}
-	old := slices.Clone(q.tasks)
+	old := slices.Clone(free)
 	for k, j := range r.Order {
-		q.tasks[k] = old[j]
+		free[k] = old[j]
 	}
 	if !f.retime() || f.cost() >= had {
 		f.restore(before)
 	}
 }
 
-// problem states the queue to the sequencing engine.
+// problem states the queue behind its fixed front to the sequencing engine.
 func (q *queue) problem() sequence.Problem {
-	n := len(q.tasks)
+	free := q.tasks[q.fixed:]
+	n := len(free)
+	var last *task
+	var from int64
+	if q.fixed > 0 {
+		last = q.tasks[q.fixed-1]
+		from = int64(q.since(last.end) / time.Second)
+	}
 	const month = 28 * 24 * time.Hour
 	wall := 1.0 // wall time to manned time
-	if manned := q.manned.Between(q.Now, q.Now.Add(month)); manned > 0 {
+	if manned := q.own.Between(q.Now, q.Now.Add(month)); manned > 0 {
 		wall = float64(month) / float64(manned)
 	}
 	p := sequence.Problem{Jobs: make([]sequence.Job, n)}
-	extra := make([]int64, n*n) // seconds of set-up beyond that of a machine that stands right
-	for k, t := range q.tasks {
+	extra := make([]int64, (n+1)*n) // seconds of set-up beyond that of a machine that stands right; the last row is the front's
+	for k, t := range free {
 		c := t.choice()
 		p.Jobs[k] = sequence.Job{
 			Time:    int64((wholeSeconds(q.setUp(nil, t)) + wholeSeconds(c.run)) / time.Second),
-			Release: int64(q.since(t.readyAt(c, q.Now)) / time.Second),
+			Release: max(from, int64(q.since(t.readyAt(c, q.Now))/time.Second)),
 			Due:     int64(q.since(t.made) / time.Second),
 			Weight:  float64(q.latePerDay(q.Releases[t.release])) / 86400 * wall,
 			Once:    float64(q.Prices.LateEach),
 		}
-		for b, other := range q.tasks {
+		for b, other := range free {
 			extra[b*n+k] = int64((wholeSeconds(q.setUp(other, t)) - wholeSeconds(q.setUp(nil, t))) / time.Second)
 		}
+		extra[n*n+k] = int64((wholeSeconds(q.setUp(last, t)) - wholeSeconds(q.setUp(nil, t))) / time.Second)
 	}
 	perSecond := float64(q.CostPerHour) / 3600
 	p.Change = func(before, next int) sequence.Change {
 		if before < 0 {
-			return sequence.Change{}
+			before = n
 		}
 		x := extra[before*n+next]
 		return sequence.Change{Time: x, Cost: float64(x) * perSecond}
@@ -116,7 +126,7 @@ func (q *queue) problem() sequence.Problem {
 func (f *floor) moveLate(ctx context.Context) (any bool) {
 	var late []*task
 	for _, t := range f.tasks {
-		if t.before == nil && t.next == nil && len(t.choices) > 1 && t.end.After(t.made) {
+		if t.before == nil && t.next == nil && !t.shared && !t.frozen && len(t.choices) > 1 && t.end.After(t.made) {
 			late = append(late, t)
 		}
 	}
@@ -143,6 +153,7 @@ func (f *floor) moveOne(t *task, tries *int) (moved bool) {
 		if first < 0 {
 			first = len(q.tasks)
 		}
+		first = max(first, q.fixed)
 		for place := first; place <= min(len(q.tasks), first+6) && *tries > 0; place++ {
 			*tries--
 			before, had := f.snapshot(), f.cost()

@@ -40,6 +40,21 @@ type Job struct {
 	Cost        quantity.Money   `json:"cost"`                // set-up and run; sheets lost are paid for with the board
 	WaitsFor    string           `json:"waits_for,omitempty"` // sheets, crew, plate PL-0802, machine, …
 	Why         string           `json:"why,omitempty"`       // why this machine
+	Begun       bool             `json:"begun,omitempty"`     // in progress: no second set-up
+	Frozen      bool             `json:"frozen,omitempty"`    // inside the machine's freeze
+	Overtime    quantity.Minutes `json:"overtime_min,omitempty"`
+	Warning     string           `json:"warning,omitempty"` // tool near its limit
+}
+
+// Manning is a time for which a crew stands at a machine. It is stated where
+// crews are fewer than machines, and for overtime.
+type Manning struct {
+	Machine  ident.Machine  `json:"machine"`
+	Shift    string         `json:"shift"` // whose crew; overtime: the crew that stays on
+	From     time.Time      `json:"from"`
+	Until    time.Time      `json:"until"`
+	Overtime bool           `json:"overtime,omitempty"`
+	Cost     quantity.Money `json:"cost,omitempty"` // of overtime, on top of the machine's own
 }
 
 // Finish is the end of one release's way.
@@ -71,7 +86,9 @@ type Answer struct {
 	Jobs     []Job          `json:"jobs"` // by machine, then seq
 	Finishes []Finish       `json:"finishes"`
 	Refused  []Refusal      `json:"refused,omitempty"`
-	Cost     quantity.Money `json:"cost"` // machines
+	Manning  []Manning      `json:"manning,omitempty"` // by machine, then time
+	Cost     quantity.Money `json:"cost"`              // machines, overtime in it
+	Overtime quantity.Money `json:"overtime_cost,omitempty"`
 	LateCost quantity.Money `json:"late_cost"`
 	Bound    quantity.Money `json:"bound"` // of Cost and LateCost together: every job alone on its best machine
 	Status   Status         `json:"status"`

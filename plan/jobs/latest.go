@@ -46,14 +46,14 @@ func (s *shop) latest(r Release) Latest {
 	for i := len(route) - 1; i >= 0; i-- {
 		m := s.press[route[i]]
 		l.Route[i] = m.Code
-		if end, ok := m.manned.SubWorking(at, 0); ok {
+		if end, ok := m.own.SubWorking(at, 0); ok {
 			at = end
 		}
 		if i == len(route)-1 {
 			l.Made = at
 		}
 		work := s.nominal(r, m, fed[i], i)
-		start, ok := m.manned.SubWorking(at, work)
+		start, ok := m.own.SubWorking(at, work)
 		if !ok {
 			start = at.Add(-work) // no crew that far back: by the clock alone
 		}

@@ -12,6 +12,7 @@ import (
 	"github.com/flutewright/flutewright/plant/convert"
 	"github.com/flutewright/flutewright/plant/corrugator"
 	"github.com/flutewright/flutewright/plant/order"
+	"github.com/flutewright/flutewright/plant/trace"
 )
 
 // Problem is what the clock side of a plan starts from. It is not changed.
@@ -30,6 +31,19 @@ type Problem struct {
 	Releases   []Release
 	Runs       []runs.Run
 	PaperAt    map[int]time.Time // by run seq: not before its paper is in the house
+
+	Crews    []plant.Crew                     // none: every manned machine has its own; a shift that none names is not limited
+	Overtime plant.Overtime                   // Most 0: there is none
+	On       map[ident.Machine]trace.JobState // jobs in progress: they go on first, without a second set-up
+	Frozen   []Kept                           // jobs that keep machine and sequence, before all others there
+	Manning  []Manning                        // of the plan in force: kept as far as it goes
+}
+
+// Kept is a job that keeps its machine, and its place among those kept there.
+type Kept struct {
+	Release ident.Release
+	Step    int // 1 is the first converting step
+	Machine ident.Machine
 }
 
 // Release is one release as the machines see it.

@@ -11,8 +11,9 @@ import (
 // queue is the tasks of one machine in sequence.
 type queue struct {
 	*shop
-	press
+	*press
 	tasks []*task
+	fixed int // so many at the front keep their places
 }
 
 // since is the manned time from now to t, negative before now.
@@ -41,6 +42,9 @@ func (q *queue) endAt(x time.Duration) time.Time {
 
 // setUp is the set-up of t behind the task before; nil: the machine stands right.
 func (q *queue) setUp(before, t *task) quantity.Minutes {
+	if t.begun {
+		return t.left
+	}
 	if before == nil {
 		return convert.SetUpMinutes(q.Machine, t.spec, nil)
 	}
@@ -69,6 +73,7 @@ type floor struct {
 	queues   []*queue       // indexed like shop.press
 	padsLate quantity.Money // lateness of releases without jobs
 	tasks    []*task
+	watches  []watch // of shifts whose crews are counted
 }
 
 // retime sets all times until steps that wait for one another agree; false when
@@ -90,7 +95,7 @@ func (f *floor) retime() bool {
 }
 
 func (f *floor) chained() bool {
-	return slices.ContainsFunc(f.tasks, func(t *task) bool { return t.before != nil })
+	return slices.ContainsFunc(f.tasks, func(t *task) bool { return t.before != nil || t.after != nil })
 }
 
 // cost is what the sequences are judged by: machines, sheets lost, lateness.
@@ -103,6 +108,9 @@ func (f *floor) cost() quantity.Money {
 			if t.next == nil {
 				sum += f.lateCost(f.Releases[t.release], t.end)
 			}
+		}
+		for _, m := range q.crewing {
+			sum += m.Cost
 		}
 	}
 	return sum

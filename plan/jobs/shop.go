@@ -26,7 +26,10 @@ type shop struct {
 
 type press struct {
 	convert.Machine
-	manned *calendar.Manned
+	own     *calendar.Manned // its shifts less its stops, whatever crews there are
+	base    *calendar.Manned // of own, the shifts whose crews are not counted
+	manned  *calendar.Manned // own, as far as crews man it, and overtime
+	crewing []Manning        // what manned is made of beside unlimited shifts
 }
 
 // newShop checks the problem's clocks. It returns fault.Violations.
@@ -46,7 +49,11 @@ func newShop(p Problem) (*shop, error) {
 		vs.Under(string(m.Code), err)
 		vs.Require(m.PlanSpeed > 0, string(m.Code)+".plan_speed_per_h", fmt.Sprint(m.PlanSpeed), "must be positive")
 		vs.Require(m.Loss.RunningPct >= 0 && m.Loss.RunningPct < 100, string(m.Code)+".loss.running_pct", fmt.Sprint(m.Loss.RunningPct), "must be from 0 to below 100")
-		s.press = append(s.press, press{m, manned})
+		base, baseErr := clock.Windows(p.Now, s.unlimited(m), s.stopsOf(m.Code))
+		if err == nil {
+			vs.Under(string(m.Code), baseErr)
+		}
+		s.press = append(s.press, press{Machine: m, own: manned, base: base, manned: manned})
 	}
 	for _, r := range p.Releases {
 		if _, ok := p.Boards[r.Grade]; !ok {
@@ -63,6 +70,10 @@ func newShop(p Problem) (*shop, error) {
 			s.tools[t.ID] = t.BackAt
 		}
 	}
+	for i, c := range p.Crews {
+		vs.Require(c.Crews >= 0, fmt.Sprintf("crews[%d].crews", i), fmt.Sprint(c.Crews), "must not be negative")
+	}
+	vs.Require(p.Overtime.PerHour >= 0 && p.Overtime.Most >= 0, "overtime", "", "price and minutes must not be negative")
 	return s, vs.Err()
 }
 
@@ -114,8 +125,8 @@ func (s *shop) candidates(r Release) (steps [][]int, refusal string) {
 
 // crewed says whether the machine has a crew at any time from now on.
 func (s *shop) crewed(m press) bool {
-	_, ok := m.manned.Next(s.Now)
-	return ok
+	_, ok := m.own.Next(s.Now)
+	return ok && s.couldMan(m.Machine)
 }
 
 // agreed is candidates for an agreed route: these machines and no others.

@@ -23,21 +23,25 @@ func Solve(ctx context.Context, p Problem, opt Options) (Answer, error) {
 	}
 	batches := s.batches(times)
 	f := &floor{shop: s}
-	for _, m := range s.press {
-		f.queues = append(f.queues, &queue{shop: s, press: m})
+	for i := range s.press {
+		f.queues = append(f.queues, &queue{shop: s, press: &s.press[i]})
 	}
 	a := Answer{Runs: times, Status: RoundLimit}
 	f.tasks, a.Refused = s.tasks(batches)
+	f.begin()
 	if opt.Start == nil {
 		f.assign()
 	} else {
 		f.assignFrom(opt.Start)
 	}
+	f.linkTools()
 	f.retime()
+	f.man()
 	if opt.OnProgress != nil {
 		f.report(opt, "assigned")
 	}
 	f.improve(ctx, opt)
+	f.workOver(ctx)
 	f.answer(&a, batches)
 	if ctx.Err() != nil {
 		a.Status = Stopped
@@ -63,7 +67,7 @@ func (f *floor) bound() quantity.Money {
 		for i := range t.choices {
 			c := &t.choices[i]
 			m := f.press[c.press].Machine
-			if cost := machineCost(m, convert.SetUpMinutes(m, t.spec, nil), c.run); least < 0 || cost < least {
+			if cost := machineCost(m, f.queues[c.press].setUp(nil, t), c.run); least < 0 || cost < least {
 				least = cost
 			}
 		}
@@ -90,7 +94,12 @@ func (f *floor) lateAlone(t *task) quantity.Money {
 				ready = c.tool
 			}
 			q := f.queues[c.press]
-			if e, ok := q.manned.AddWorking(ready, wholeSeconds(q.setUp(nil, t))+wholeSeconds(c.run)); ok && e.Before(end) {
+			work := wholeSeconds(q.setUp(nil, t)) + wholeSeconds(c.run)
+			e, ok := q.own.AddWorking(ready, work)
+			if f.Overtime.Most > 0 {
+				e, ok = ready.Add(work), true // overtime could be worked at any hour
+			}
+			if ok && e.Before(end) {
 				end = e
 			}
 		}

@@ -8,7 +8,8 @@ import (
 )
 
 // assignFrom puts every task that start names on its machine, in start's
-// sequence, and finds the others a place by assign's rule: in a gap, or behind.
+// sequence, and finds the others a place: a few where the whole machine is
+// cheapest, many by assign's rule, in a gap or behind.
 // Jobs that start names and the problem does not have are left out; so is a
 // machine that can no longer make its job.
 func (f *floor) assignFrom(start []Job) {
@@ -20,34 +21,35 @@ func (f *floor) assignFrom(start []Job) {
 	for _, t := range f.tasks {
 		byKey[key{f.Releases[t.release].Key, t.step + 1}] = t
 	}
-	placed := map[*task]bool{}
 	for _, j := range inPlace(start) {
 		t := byKey[key{j.Release, j.Step}]
-		if t == nil || placed[t] {
+		if t == nil || t.placed {
 			continue
 		}
 		on := slices.IndexFunc(t.choices, func(c choice) bool { return f.press[c.press].Code == j.Machine })
 		if on < 0 {
 			continue
 		}
-		t.on, placed[t] = on, true
+		t.on, t.placed = on, true
 		q := f.queues[t.choice().press]
 		q.tasks = append(q.tasks, t)
 	}
-	for _, t := range f.firstStepsFirst() {
-		if placed[t] {
-			f.refeed(t)
-		}
-	}
+	f.refeedAll()
 	f.retime()
-	taken := make([][]busy, len(f.queues))
-	for i, q := range f.queues {
-		for _, t := range q.tasks {
-			end := q.since(t.end)
-			taken[i] = append(taken[i], busy{end - wholeSeconds(t.choice().setUp) - wholeSeconds(t.choice().run), end, t})
+	f.man()
+	var free []*task
+	for _, t := range f.firstStepsFirst() {
+		if !t.placed {
+			free = append(free, t)
 		}
 	}
-	f.place(taken, placed)
+	if len(free) > insertMost {
+		f.place(f.taken())
+		return
+	}
+	for _, t := range free {
+		f.insert(t)
+	}
 }
 
 // inPlace returns the jobs by machine and sequence.

@@ -13,10 +13,17 @@ type task struct {
 	step    int // 0 the first
 	spec    convert.Spec
 	choices []choice
-	made    time.Time // latest end that still meets the due time
-	latest  time.Time // latest start, on the cheapest machine
-	next    *task     // the step after this
-	before  *task     // the step before this
+	made    time.Time        // latest end that still meets the due time
+	latest  time.Time        // latest start, on the cheapest machine
+	next    *task            // the step after this
+	before  *task            // the step before this
+	after   *task            // a job elsewhere that has this one's tool first
+	shared  bool             // its tool serves other tasks too
+	begun   bool             // in progress
+	left    quantity.Minutes // of the set-up, where begun
+	placed  bool             // it stood on its machine before this plan
+	frozen  bool
+	warning string
 
 	on    int // index into choices
 	start time.Time
@@ -46,8 +53,10 @@ func (t *task) readyAt(c *choice, now time.Time) time.Time {
 			at = x
 		}
 	}
-	if t.before != nil && t.before.end.After(at) {
-		at = t.before.end
+	for _, o := range []*task{t.before, t.after} {
+		if o != nil && o.end.After(at) {
+			at = o.end
+		}
 	}
 	return at
 }
@@ -104,8 +113,12 @@ func enough(r Release, bs []batch, sheets int, when func(batch) time.Time) (at t
 
 // tasks returns the steps of every release that has sheets and machines.
 func (s *shop) tasks(batches [][]batch) (all []*task, refused []Refusal) {
+	worn := s.wornOut()
 	for i, r := range s.Releases {
 		steps, why := s.candidates(r)
+		if why == "" {
+			why = worn[r.Key]
+		}
 		if why != "" {
 			refused = append(refused, Refusal{Release: r.Key, Reason: why})
 			continue
