@@ -13,6 +13,7 @@ import (
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plan/stock"
 	"github.com/flutewright/flutewright/plant/order"
+	"github.com/flutewright/flutewright/plant/trace"
 )
 
 // Goods works out whose the made goods are, now.
@@ -128,4 +129,46 @@ func closedDays(s *Snapshot, diff order.Difference) []string {
 		out = append(out, strings.Join(keys, ", ")+more+": "+why)
 	}
 	return out
+}
+
+// FoundInStock enters boxes of an item that lie free in the house: a stock
+// order that is closed, and the fact that its goods were found, in one
+// transaction. id makes a repeat harmless. fault.NotFound for an unknown item.
+func (d *Desk) FoundInStock(ctx context.Context, item ident.Item, boxes int, id ident.Fact, who string) error {
+	s, err := d.Snapshot(ctx)
+	if err != nil {
+		return err
+	}
+	i, ok := s.Item(item)
+	if !ok {
+		return fmt.Errorf("item %s: %w", item, fault.NotFound)
+	}
+	known, err := d.Store.Facts(ctx, FactQuery{ID: id, Limit: 1})
+	if err != nil || len(known) > 0 {
+		return err // sent twice
+	}
+	key := ident.NewRelease(stock.OrderOf(item), "1", "1")
+	if err := d.unused(ctx, &key); err != nil {
+		return err
+	}
+	l := order.Line{
+		Key: key, Customer: i.Customer, Item: item, Kind: order.ForStock, Quantity: boxes, Due: d.Clock(), DueAt: order.AtGate,
+		State: order.Closed, Note: "found in stock",
+	}
+	vs := checkLine(l, s)
+	if i.Customer == "" {
+		vs = fault.Violations{{Field: "customer", Rule: "the item must name whose stock it is", Remedy: "state its customer first"}}
+	}
+	f := trace.Fact{ID: id, At: d.Clock().UTC().Round(0), Kind: trace.UnitFound, Source: "desk", Who: named(who), Release: key, Good: boxes, Place: "stock"}
+	vs = append(vs, trace.Check(f)...)
+	if err := vs.Err(); err != nil {
+		return err
+	}
+	c := Change{Who: who, Why: "found in stock", Facts: []trace.Fact{f}}
+	puts := putter{change: &c}
+	puts.line(s, l, 0)
+	if puts.err != nil {
+		return puts.err
+	}
+	return d.apply(ctx, c)
 }

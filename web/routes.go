@@ -6,6 +6,7 @@ import (
 	"github.com/flutewright/flutewright/web/api"
 	"github.com/flutewright/flutewright/web/board"
 	"github.com/flutewright/flutewright/web/boxes"
+	"github.com/flutewright/flutewright/web/floor"
 	"github.com/flutewright/flutewright/web/frame"
 	"github.com/flutewright/flutewright/web/jobs"
 	"github.com/flutewright/flutewright/web/ledger"
@@ -37,14 +38,22 @@ func (s *server) routes() *http.ServeMux {
 	on("GET /orders/import/{id}", o.Review)
 	on("POST /orders/import/{id}", o.Confirm)
 	on("POST /orders/import/{id}/again", o.Again)
+	on("GET /orders/customers", o.Customers)
+	on("GET /orders/customers/{customer}", o.Customer)
+	on("POST /orders/customers/{customer}", o.SaveCustomer)
 	on("GET /orders/{order}/{line}/{release}", o.Show)
 	on("POST /orders/{order}/{line}/{release}", o.Save)
 	on("POST /orders/{order}/{line}/{release}/decide", o.Decide)
+	on("POST /orders/{order}/{line}/{release}/deliver", o.Deliver)
+	on("POST /orders/{order}/{line}/{release}/allot", o.Allot)
 
 	b := boxes.Pages{Frame: s.frame}
 	on("GET /boxes", b.List)
 	on("GET /boxes/{item}", b.Item)
 	on("POST /boxes/{item}", b.Approve)
+	on("POST /boxes/{item}/stock", b.Stock)
+	on("POST /boxes/{item}/found", b.Found)
+	on("POST /boxes/{item}/remove", b.Remove)
 	on("GET /board", board.Pages{Frame: s.frame}.Board)
 
 	r := runs.Pages{Frame: s.frame}
@@ -75,6 +84,9 @@ func (s *server) routes() *http.ServeMux {
 	on("POST /plans/{id}/cancel", p.Cancel)
 	on("POST /plans/{id}/restart", p.Restart)
 	on("POST /plans/{id}/force", p.Force)
+
+	sf := floor.Pages{Frame: s.frame}
+	on("GET /floor/lanes", sf.Lanes)
 
 	f := ledger.Pages{Frame: s.frame}
 	on("POST /facts/run", f.Run)

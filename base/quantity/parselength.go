@@ -54,6 +54,36 @@ func (f Format) KeepLength(text string, stored Length) (Length, error) {
 	return f.ParseLength(text)
 }
 
+// ParseRoad reads a distance on the road: a bare number is in km, or in miles in a US plant.
+func (f Format) ParseRoad(s string) (Distance, error) {
+	bare := 1000 * Metre
+	if f.US {
+		bare = mile
+	}
+	t := strings.ToLower(tidy(s))
+	if n, ok := strings.CutSuffix(t, "mi"); ok {
+		t, bare = n, mile
+	} else if n, ok := strings.CutSuffix(t, "km"); ok {
+		t, bare = n, 1000*Metre
+	}
+	v, err := ParseNumber(t)
+	if err != nil || v < 0 || v > 20_000 {
+		return 0, &Unreadable{Text: s, Rule: "is not a distance on the road", Remedy: "type a number from 0 to 20,000, with or without km or mi"}
+	}
+	return Distance(saturate(v * float64(bare))), nil
+}
+
+// mile is the international mile (NIST SP 811, 2008, appendix B).
+const mile = 5280 * 12 * Inch
+
+// KeepRoad is KeepLength for a distance on the road.
+func (f Format) KeepRoad(text string, stored Distance) (Distance, error) {
+	if tidy(text) == f.Road(stored) {
+		return stored, nil
+	}
+	return f.ParseRoad(text)
+}
+
 func (f Format) parseLength(s string, bare Length) (Length, error) {
 	t := strings.TrimSpace(vulgar.Replace(tidy(s)))
 	size, given := bare, false

@@ -37,6 +37,8 @@ type itemPage struct {
 	Orders    []order.Line
 	History   []frame.Edit
 	Fields    []frame.Field
+	Stock     inStock
+	Once      string
 }
 
 // Item answers: what is this box, does its blank fit, and what does it bear?
@@ -84,6 +86,12 @@ func (p Pages) item(w http.ResponseWriter, r *http.Request) (*itemPage, error) {
 		}
 	}
 	pg.losses(snap)
+	standing, err := p.Desk.Goods(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	pg.stocked(snap, standing)
+	pg.Once = frame.Once()
 	edits, err := p.Desk.History(r.Context(), desk.KindItem, string(i.Code))
 	if err != nil {
 		return nil, err

@@ -4,6 +4,7 @@ import (
 	"net/http"
 
 	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/web/frame"
 )
@@ -30,10 +31,17 @@ func (p Pages) Decide(w http.ResponseWriter, r *http.Request) error {
 	case order.Open:
 		words = "open again"
 	case order.Closed:
-		words = "closed"
 	default:
 		return fault.Violations{{Field: "state", Value: v.Text("state"), Rule: "must be open, on hold or closed"}}
 	}
+	if l.State == order.Closed {
+		err := p.Desk.CloseLine(r.Context(), key, desk.Closing{Version: version, ToStock: v.Text("to_stock") != "", Who: frame.Who(r), Why: v.Text("why")})
+		if err != nil {
+			return err
+		}
+		return frame.Done(w, r, frame.OrderPath(key), "Order "+key.String()+" is closed.")
+	}
+	l.ToStock = false
 	if err := p.Desk.SaveLine(r.Context(), l, version, frame.Who(r), v.Text("why")); err != nil {
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan/jobs"
+	"github.com/flutewright/flutewright/plan/stock"
 	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/trace"
 	"github.com/flutewright/flutewright/web/frame"
@@ -36,6 +37,7 @@ type row struct {
 	Q           trace.Quantities
 	End         *jobs.Finish
 	Fault       string // why it is not planned
+	FromStock   int    // made goods that come to it
 }
 
 // Late says whether the plan brings the line late, or not at all.
@@ -66,14 +68,18 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	pg := listPage{Base: p.Base(w, r, snap, "Orders", "Orders"), HasPlan: st != nil}
-	pg.Acts = []frame.Link{{Words: "Import orders", To: "/orders/import"}}
+	pg.Acts = []frame.Link{{Words: "Import orders", To: "/orders/import"}, {Words: "Customers", To: "/orders/customers"}}
 	s := sift{
 		text:     strings.ToLower(strings.TrimSpace(r.FormValue("q"))),
 		customer: ident.Customer(r.FormValue("customer")), state: r.FormValue("state"), late: r.FormValue("late") != "", by: r.FormValue("by"),
 	}
 	pg.LateOnly = s.late
 	pg.Sift = s.fields(snap)
-	rows := s.rows(snap, st)
+	goods, err := p.Desk.Goods(r.Context())
+	if err != nil {
+		return err
+	}
+	rows := s.rows(snap, st, goods)
 	for _, row := range rows {
 		pg.Boxes += row.Quantity
 		if row.Late() {
@@ -111,13 +117,13 @@ func (s sift) fields(snap *desk.Snapshot) []frame.Field {
 	}
 }
 
-func (s sift) rows(snap *desk.Snapshot, st *frame.Standing) []row {
+func (s sift) rows(snap *desk.Snapshot, st *frame.Standing, goods stock.Standing) []row {
 	var rows []row
 	for _, l := range snap.Lines {
 		if s.customer != "" && l.Customer != s.customer {
 			continue
 		}
-		row := rowOf(snap, st, l)
+		row := rowOf(snap, st, goods, l)
 		if (s.state == "" && row.Word == "closed") || (s.state != "" && row.Word != s.state) || (s.late && !row.Late()) {
 			continue
 		}
@@ -148,7 +154,7 @@ func (r row) says(text string) bool {
 	return false
 }
 
-func rowOf(snap *desk.Snapshot, st *frame.Standing, l order.Line) row {
+func rowOf(snap *desk.Snapshot, st *frame.Standing, goods stock.Standing, l order.Line) row {
 	r := row{Line: l, Q: snap.Done[l.Key]}
 	if i, ok := snap.Item(l.Item); ok {
 		r.Description = i.Description
@@ -156,7 +162,7 @@ func rowOf(snap *desk.Snapshot, st *frame.Standing, l order.Line) row {
 	if c, ok := snap.Customer(l.Customer); ok {
 		r.House = c.Name
 	}
-	r.ToMake = max(0, l.Quantity-r.Q.Finished())
+	r.ToMake, r.FromStock = goods.Lines[l.Key].Short, goods.Lines[l.Key].FromStock
 	planned := false
 	if st != nil {
 		r.End = st.Ends[l.Key]

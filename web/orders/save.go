@@ -30,10 +30,21 @@ func fieldsOf(l order.Line, f frame.Figures) []frame.Field {
 		}},
 		{Name: "priority", Label: "Priority", Kind: "number", Least: "0", Value: strconv.Itoa(l.Priority), Hint: "1 goes first"},
 		{Name: "price_per_1000", Label: "Price a thousand, " + f.MoneyUnit(), Kind: "number", Least: "0", Step: "any", Value: number(float64(l.PricePer1000))},
+		{Name: "kind", Label: "Kind", Kind: "select", Value: string(l.Kind), Options: []frame.Option{
+			{Value: "", Words: "order or call-off"}, {Value: string(order.Blanket), Words: "blanket order"}, {Value: string(order.ForStock), Words: "for stock"},
+		}},
+		{Name: "closes", Label: "Last call-off", Kind: "select", Value: yes(l.Closes), Options: []frame.Option{{Value: "", Words: "no"}, {Value: "yes", Words: "yes, it closes the order"}}},
 		{Name: "ship_to", Label: "Ship to", Value: l.ShipTo},
 		{Name: "note", Label: "Note", Value: l.Note, Wide: true},
 		{Name: "why", Label: "Why", Value: "", Hint: "kept with the change", Wide: true},
 	}
+}
+
+func yes(b bool) string {
+	if b {
+		return "yes"
+	}
+	return ""
 }
 
 // Save takes the edit form of a line. A wrong value comes back with the form,
@@ -63,6 +74,9 @@ func (p Pages) Save(w http.ResponseWriter, r *http.Request) error {
 	mine.DueAt = order.Dock(v.Text("due_at"))
 	mine.Priority = v.Count("priority", 0, 0)
 	mine.PricePer1000 = quantity.Money(v.Number("price_per_1000", 0, 1e9))
+	if _, there := r.Form["kind"]; there { // a program may send fewer fields
+		mine.Kind, mine.Closes = order.LineKind(v.Text("kind")), v.Text("closes") != ""
+	}
 	mine.ShipTo, mine.Note = v.Text("ship_to"), v.Text("note")
 	err = v.Err()
 	if err == nil {

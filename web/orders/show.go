@@ -3,6 +3,7 @@ package orders
 import (
 	"fmt"
 	"net/http"
+	"time"
 
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan"
@@ -17,21 +18,24 @@ import (
 type orderPage struct {
 	frame.Base
 	row
-	Version int
-	Demand  *plan.Demand
-	Made    *runs.Made
-	Runs    []runOf
-	Jobs    []jobs.Job
-	Load    *loads.Load
-	Notices []plan.Notice
-	Plan    desk.PlanHead
-	Facts   []trace.Fact
-	History []frame.Edit
-	Fields  []frame.Field
-	Held    bool
-	Closed  bool
-	Once    string
-	Theirs  *order.Line // what stands where an edit came second
+	Version  int
+	Demand   *plan.Demand
+	Made     *runs.Made
+	Runs     []runOf
+	Jobs     []jobs.Job
+	Load     *loads.Load
+	Notices  []plan.Notice
+	Plan     desk.PlanHead
+	Facts    []trace.Fact
+	History  []frame.Edit
+	Fields   []frame.Field
+	Held     bool
+	Closed   bool
+	Once     string
+	Goods    goods
+	Customs  order.Customer // who it is for
+	Received promise
+	Theirs   *order.Line // what stands where an edit came second
 }
 
 // runOf is a run with the lane of this order.
@@ -68,11 +72,19 @@ func (p Pages) order(w http.ResponseWriter, r *http.Request, l order.Line, versi
 	if err != nil {
 		return nil, err
 	}
+	standing, err := p.Desk.Goods(r.Context())
+	if err != nil {
+		return nil, err
+	}
 	pg := &orderPage{
-		Base: p.Base(w, r, snap, "Orders", "Order "+l.Key.String()), row: rowOf(snap, st, l), Version: version,
+		Base: p.Base(w, r, snap, "Orders", "Order "+l.Key.String()), row: rowOf(snap, st, standing, l), Version: version,
 		Held: l.State == order.OnHold, Closed: l.State == order.Closed, Once: frame.Once(),
 	}
 	pg.Trail = []frame.Link{{Words: "Orders", To: "/orders"}}
+	pg.goodsOf(snap, standing)
+	if c, ok := snap.Customer(l.Customer); ok {
+		pg.Customs, pg.Received = c, received(snap, c, pg.End)
+	}
 	if st != nil {
 		pg.alongPlan(st)
 	}
@@ -124,4 +136,18 @@ func timeOf(p *plan.Plan, seq int) *jobs.RunTime {
 		}
 	}
 	return nil
+}
+
+// promise is when the customer takes a delivery that arrives out of hours.
+type promise struct {
+	At  time.Time
+	Why string
+}
+
+func received(snap *desk.Snapshot, c order.Customer, end *jobs.Finish) promise {
+	if end == nil || end.AtDock.IsZero() {
+		return promise{}
+	}
+	at, why := c.Received(end.AtDock, snap.Zone())
+	return promise{at, why}
 }
