@@ -16,13 +16,7 @@ import (
 // code with the solver. It returns an error that names every broken limit and
 // every stated figure that the runs do not give, or nil.
 func Check(p Problem, a Answer) error {
-	j := &judge{p: p, grades: map[ident.Grade]Grade{}, orders: map[string]Order{}, made: map[string]int{}, in: map[string][]int{}, paper: map[string]float64{}}
-	for _, g := range p.Grades {
-		j.grades[g.Grade] = g
-	}
-	for _, o := range p.Orders {
-		j.orders[o.Order] = o
-	}
+	j := newJudge(p)
 	j.front(a.Runs)
 	for i := range a.Runs {
 		j.run(i, a.Runs)
@@ -36,6 +30,17 @@ func Check(p Problem, a Answer) error {
 		return fmt.Errorf("%w: %s", fault.Infeasible, strings.Join(j.faults, "; "))
 	}
 	return nil
+}
+
+func newJudge(p Problem) *judge {
+	j := &judge{p: p, grades: map[ident.Grade]Grade{}, orders: map[string]Order{}, made: map[string]int{}, in: map[string][]int{}, paper: map[string]float64{}}
+	for _, g := range p.Grades {
+		j.grades[g.Grade] = g
+	}
+	for _, o := range p.Orders {
+		j.orders[o.Order] = o
+	}
+	return j
 }
 
 type judge struct {
