@@ -13,8 +13,9 @@ import (
 func clockProblem(ix *index, ws []want, now time.Time, list []runs.Run, paperAt map[int]time.Time) jobs.Problem {
 	p := &ix.book.Plant
 	out := jobs.Problem{
-		Now: now, Calendar: p.Calendar, Corrugator: p.Corrugator, Machines: p.Machines, Stops: p.Stops, Tools: p.Tools,
+		Now: now, Calendar: p.Calendar, Corrugator: p.Corrugator, Machines: p.Machines, Stops: stops(ix.book, now), Tools: p.Tools,
 		Cure: p.Cure, Dispatch: p.Dispatch, Prices: p.Prices, Boards: boards(ix), Runs: list, PaperAt: paperAt,
+		Crews: p.Crews, Overtime: p.Overtime, On: jobsOn(ix.book),
 	}
 	for _, w := range ws {
 		out.Releases = append(out.Releases, clockRelease(ix, w))

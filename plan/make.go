@@ -25,6 +25,7 @@ type Options struct {
 	Rounds     int     // end the trim search after so many rounds instead: the same seed then gives the same plan
 	Minute     Minute  // which price a corrugator minute has
 	Choices    Choices // what people have decided by hand
+	Front      Front   // what the plans in force have frozen
 	OnProgress func(Progress)
 }
 
@@ -98,6 +99,8 @@ type maker struct {
 	exits map[ident.Release]jobs.Latest
 	ready map[int]time.Time // paper, by run
 	given *Given            // runs and jobs that are decided already; nil: none
+
+	thawed []string // frozen runs that could not be kept, in words
 }
 
 func (m *maker) tell(stage string, cost, bound quantity.Money) {
@@ -112,6 +115,11 @@ func (m *maker) corrugate(ctx context.Context, p *Plan) error {
 	if err != nil {
 		return err
 	}
+	wanted := map[string]bool{}
+	for _, w := range cut {
+		wanted[w.Release.String()] = true
+	}
+	m.thawed = m.opt.Front.settle(wanted)
 	if len(cut) > 0 {
 		if m.trim, p.Answer, err = solveRuns(ctx, m.ix, cut, m.exits, m.opt); err != nil {
 			return err
@@ -164,6 +172,9 @@ func (m *maker) clock(ctx context.Context, p *Plan) error {
 	}
 	var err error
 	problem := clockProblem(m.ix, on, m.opt.Now, p.Runs, m.ready)
+	if m.given == nil {
+		problem.Frozen, problem.RunBegun = m.opt.Front.Jobs, m.opt.Front.Begun
+	}
 	if p.Clock, err = jobs.Solve(ctx, problem, m.jobOptions()); err != nil {
 		return fmt.Errorf("clock: %w", err)
 	}

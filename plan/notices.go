@@ -12,7 +12,7 @@ import (
 
 // weight of a kind of notice before money and time rank within it.
 var noticeWeight = map[string]int{
-	"late": 1, "unplanned": 2, "paper": 3, "strength": 4, "hold": 5, "load": 6, "kit": 7, "tool": 8, "stock": 9, "calendar": 10,
+	"late": 1, "unplanned": 2, "paper": 3, "strength": 4, "hold": 5, "load": 6, "kit": 7, "tool": 8, "stop": 8, "crew": 8, "freeze": 8, "stock": 9, "calendar": 10,
 }
 
 // conclude derives notices and the summary from the stations' answers.
@@ -23,6 +23,9 @@ func (m *maker) conclude(p *Plan) {
 	m.strengthNotices(p)
 	m.loadNotices(p)
 	m.toolNotices(p)
+	m.stopNotices(p)
+	m.crewNotices(p)
+	m.freezeNotices(p)
 	m.holdNotices(p)
 	m.rollNotices(p)
 	m.calendarNotices(p)

@@ -35,16 +35,50 @@ func sequenced(ctx context.Context, ix *index, p runs.Problem, a runs.Answer, ws
 	if err != nil {
 		return a, nil, err
 	}
-	start := make([]int, len(a.Runs))
+	n := len(p.Frozen) // they stay where they are
+	order := make([]int, n, len(a.Runs))
+	for i := range order {
+		order[i] = i
+	}
+	tail := s.behind(n)
+	start := make([]int, len(tail.Jobs))
 	for i := range start {
 		start[i] = i
 	}
-	res, err := sequence.Solve(ctx, sequence.Problem{Jobs: s.jobs, Change: s.change}, sequence.Options{Seed: opt.Seed, Start: start})
+	res, err := sequence.Solve(ctx, tail, sequence.Options{Seed: opt.Seed, Start: start})
 	if err != nil {
 		return a, nil, err
 	}
-	a = runs.Resequence(p, a, res.Order)
+	for _, k := range res.Order {
+		order = append(order, n+k)
+	}
+	a = runs.Resequence(p, a, order)
 	return a, paperReady(ix, a.Runs, opt.Now), nil
+}
+
+// behind states the runs that follow the first n, which stand.
+func (s *sequencer) behind(n int) sequence.Problem {
+	if n == 0 {
+		return sequence.Problem{Jobs: s.jobs, Change: s.change}
+	}
+	var free int64
+	for i := range n {
+		if i > 0 {
+			free += s.change(i-1, i).Time
+		}
+		free = max(free, s.jobs[i].Release) + s.jobs[i].Time
+	}
+	p := sequence.Problem{Jobs: slices.Clone(s.jobs[n:])}
+	for i := range p.Jobs {
+		p.Jobs[i].Release = max(p.Jobs[i].Release, free)
+	}
+	p.Change = func(before, next int) sequence.Change {
+		if before < 0 {
+			before = -1
+		}
+		return s.change(n+before, n+next)
+	}
+	return p
 }
 
 // sequencer states the corrugator as one machine, in seconds of its manned time.
@@ -62,7 +96,7 @@ func newSequencer(ix *index, p runs.Problem, list []runs.Run, ws []want, exits m
 	if err != nil {
 		return nil, err
 	}
-	manned, err := clock.Windows(now, ix.book.Plant.Corrugator.Shifts, nil)
+	manned, err := clock.Windows(now, ix.book.Plant.Corrugator.Shifts, stopSpans(ix.book, now, ix.book.Plant.Corrugator.Code))
 	if err != nil {
 		return nil, err
 	}

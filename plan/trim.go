@@ -160,6 +160,7 @@ func solveRuns(ctx context.Context, ix *index, ws []want, exits map[ident.Releas
 	problem := trimProblem(ix, ws, withInbound(ix, house, opt.Now))
 	barWebs(ix, &problem, ws, house, exits, opt.Now)
 	opt.Choices.onRuns(&problem)
+	problem.Frozen = opt.Front.Runs
 	seconds := cmp.Or(opt.Seconds, defaultSeconds)
 	ro := runs.Options{Seconds: seconds * firstShare, Rounds: opt.Rounds, Seed: opt.Seed, OnProgress: func(p runs.Progress) {
 		if opt.OnProgress != nil {

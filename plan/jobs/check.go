@@ -94,6 +94,15 @@ func (j judge) runs() error {
 		if t.Run != j.p.Runs[i].Seq {
 			return fmt.Errorf("%s stands where run %d belongs", what, j.p.Runs[i].Seq)
 		}
+		if begun := j.p.RunBegun; i == 0 && !begun.IsZero() && begun.Before(j.p.Now) {
+			worked := m.Between(begun, t.End)
+			if over := worked - t.Minutes.Duration(); !t.Start.Equal(begun) || t.End.Before(j.p.Now) || over < -second || over > second && !t.End.Equal(j.p.Now) {
+				return fmt.Errorf("%s is in progress since %v and said to end at %v after %v of work, %.1f min wanted", what, begun, t.End, worked, float64(t.Minutes))
+			}
+			free = t.End
+			j.runEnd[t.Run] = t.End
+			continue
+		}
 		if err := stands(m, what, t.Start, t.End, t.Minutes); err != nil {
 			return err
 		}

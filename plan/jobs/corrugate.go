@@ -46,6 +46,9 @@ func (s *shop) corrugate() ([]RunTime, error) {
 		if t.Start, t.End, ok = s.standRun(free, t, s.PaperAt[r.Seq]); !ok {
 			return nil, fault.Infeasible
 		}
+		if i == 0 && s.RunBegun.Before(s.Now) && !s.RunBegun.IsZero() {
+			t.Start, t.End = s.goneOn(t)
+		}
 		out = append(out, t)
 		free, last = t.End, board
 	}
@@ -65,6 +68,17 @@ func (s *shop) standRun(free time.Time, t RunTime, paper time.Time) (start, end 
 	}
 	end, ok = s.corr.AddWorking(start, wholeSeconds(t.Minutes))
 	return start, end, ok
+}
+
+// goneOn works out the times of a run that is in progress: what it has worked
+// since it began is behind it. One that should have ended ends now.
+func (s *shop) goneOn(t RunTime) (start, end time.Time) {
+	start = s.RunBegun.In(s.clock.Zone())
+	end, ok := s.corr.AddWorking(start, wholeSeconds(t.Minutes))
+	if !ok || end.Before(s.Now) {
+		end = s.Now.In(s.clock.Zone())
+	}
+	return start, end
 }
 
 // recipe is the adhesive a run needs: the one a lane's order states, else what is in the pan.

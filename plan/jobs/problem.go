@@ -33,6 +33,7 @@ type Problem struct {
 	PaperAt    map[int]time.Time // by run seq: not before its paper is in the house
 
 	Crews    []plant.Crew                     // none: every manned machine has its own; a shift that none names is not limited
+	RunBegun time.Time                        // the first run is in progress since then; zero: it is not
 	Overtime plant.Overtime                   // Most 0: there is none
 	On       map[ident.Machine]trace.JobState // jobs in progress: they go on first, without a second set-up
 	Frozen   []Kept                           // jobs that keep machine and sequence, before all others there
