@@ -64,18 +64,37 @@ func (p Problem) likeBefore(a Answer, before []Run) Answer {
 		return out
 	}
 	for i := range a.Runs {
-		if taken[i] {
-			continue
+		if !taken[i] {
+			order = slices.Insert(order, p.cheapestPlace(x, list(order), a.Runs[i]), i)
 		}
-		best, at := 0.0, -1
-		for k := front; k <= len(order); k++ {
-			if c := x.sequenceCost(list(slices.Insert(slices.Clone(order), k, i))); at < 0 || c < best-1e-9 {
-				best, at = c, k
-			}
-		}
-		order = slices.Insert(order, at, i)
 	}
 	return Resequence(p, a, order)
+}
+
+// cheapestPlace of a run behind the frozen ones of a list: by the exact cost of
+// the sequence, or by the two changes alone where a list is long.
+func (p Problem) cheapestPlace(x *pricing, list []Run, r Run) int {
+	best, at := 0.0, -1
+	for k := len(p.Frozen); k <= len(list); k++ {
+		c := 0.0
+		if len(list) <= descendMost {
+			c = x.sequenceCost(slices.Insert(slices.Clone(list), k, r))
+		} else {
+			if k > 0 {
+				c += x.pair(list[k-1], r)
+			}
+			if k < len(list) {
+				c += x.pair(r, list[k])
+			}
+			if k > 0 && k < len(list) {
+				c -= x.pair(list[k-1], list[k])
+			}
+		}
+		if at < 0 || c < best-1e-9 {
+			best, at = c, k
+		}
+	}
+	return at
 }
 
 // stands says where each order stands in a plan.

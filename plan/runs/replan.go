@@ -81,7 +81,9 @@ func Replan(ctx context.Context, now Problem, before Answer, frozen []int, opt O
 			return nil, err
 		}
 		a.Unpinned = slices.DeleteFunc(a.Unpinned, func(k int) bool { return k >= len(now.Pinned) })
-		a = now.likeBefore(a, before.Runs)
+		if like := now.likeBefore(a, before.Runs); way != Anew || like.Totals.Cost <= a.Totals.Cost {
+			a = like
+		}
 		if err := Check(now, a); err != nil {
 			return nil, fmt.Errorf("replan %s: %w", way, err)
 		}

@@ -106,29 +106,32 @@ func (x *pricing) asJobs(front, free []Run) sequence.Problem {
 			jobs[i].Weight += float64(o.LateCost) / 3600
 		}
 	}
-	between := func(a, b Run) float64 {
-		x.t = &Totals{CostTerms: map[string]quantity.Money{}}
-		x.neighbours([]Run{a, b})
-		sum := 0.0
-		for _, name := range sortedKeys(x.t.CostTerms) {
-			sum += float64(x.t.CostTerms[name])
-		}
-		return sum
-	}
 	cost := make([][]float64, len(free)+1) // by place before, from 0 for the front's last
 	for b := range cost {
 		cost[b] = make([]float64, len(free))
 		for n := range free {
 			switch {
 			case b > 0:
-				cost[b][n] = between(free[b-1], free[n])
+				cost[b][n] = x.pair(free[b-1], free[n])
 			case len(front) > 0:
-				cost[b][n] = between(front[len(front)-1], free[n])
+				cost[b][n] = x.pair(front[len(front)-1], free[n])
 			}
 		}
 	}
 	change := func(b, n int) sequence.Change { return sequence.Change{Cost: cost[b+1][n]} }
 	return sequence.Problem{Jobs: jobs, Change: change}
+}
+
+// pair is what one run following another costs in changes.
+func (x *pricing) pair(a, b Run) float64 {
+	x.t = &Totals{CostTerms: map[string]quantity.Money{}}
+	on, after := x.glue(a), x.glue(b)
+	x.change(a, b, on != "" && after != "" && on != after)
+	sum := 0.0
+	for _, name := range sortedKeys(x.t.CostTerms) {
+		sum += float64(x.t.CostTerms[name])
+	}
+	return sum
 }
 
 // descendMost runs are put into their exactly cheapest places one by one; more would take too long.
