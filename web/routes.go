@@ -6,6 +6,7 @@ import (
 	"github.com/flutewright/flutewright/web/api"
 	"github.com/flutewright/flutewright/web/board"
 	"github.com/flutewright/flutewright/web/boxes"
+	"github.com/flutewright/flutewright/web/floor"
 	"github.com/flutewright/flutewright/web/frame"
 	"github.com/flutewright/flutewright/web/jobs"
 	"github.com/flutewright/flutewright/web/ledger"
@@ -84,6 +85,8 @@ func (s *server) routes() *http.ServeMux {
 	on("POST /plans/{id}/restart", p.Restart)
 	on("POST /plans/{id}/force", p.Force)
 
+	sf := floor.Pages{Frame: s.frame}
+	on("GET /floor/lanes", sf.Lanes)
 
 	f := ledger.Pages{Frame: s.frame}
 	on("POST /facts/run", f.Run)

@@ -10,95 +10,122 @@ import (
 
 // Check returns a fault.Infeasible error unless every stack stands on one lane
 // that has room for it or outside, stacks stay where they are stated, and the
-// figures of the result are those of its places. It looks at every stack's
-// coming by itself and shares no code with Solve.
+// figures of the result are those of its places. It looks at every moment by
+// itself and shares no code with Solve.
 func Check(p Problem, r Result) error {
-	wrong := func(format string, args ...any) error {
-		return fmt.Errorf("sheet floor: "+format+": %w", append(args, fault.Infeasible)...)
-	}
 	if len(r.Placed) != len(p.Stacks) {
-		return wrong("%d places for %d stacks", len(r.Placed), len(p.Stacks))
+		return amiss("%d places for %d stacks", len(r.Placed), len(p.Stacks))
 	}
-	lanes := map[string]Lane{}
+	c := check{p, r, map[string]Lane{}}
 	for _, l := range p.Lanes {
-		lanes[l.Name] = l
-	}
-	there := func(s Stack, at time.Time) bool { // after all that goes at that moment has gone
-		in := s.In
-		if in.Before(p.From) {
-			in = p.From
-		}
-		return !in.After(at) && (s.Out.IsZero() || s.Out.After(at))
+		c.lanes[l.Name] = l
 	}
 	var full time.Time
 	for i, s := range r.Placed {
-		at := s.In
-		if at.Before(p.From) {
-			at = p.From
-		}
 		if s.Stack != p.Stacks[i] {
-			return wrong("stack %d is another", i)
+			return amiss("stack %d is another", i)
 		}
-		if at.After(p.Until) || !there(s.Stack, at) {
+		in := c.in(s.Stack)
+		if in.After(p.Until) || !c.there(s.Stack, in) {
 			continue
 		}
-		if _, known := lanes[s.Stated]; known && !s.In.After(p.From) && s.Lane != s.Stated {
-			return wrong("stack %s is stated in lane %s, not %q", s.Name, s.Stated, s.Lane)
+		if (s.Lane == "" || !s.Waits.IsZero()) && (full.IsZero() || in.Before(full)) {
+			full = in
 		}
-		if s.Lane == "" {
-			if full.IsZero() || at.Before(full) {
-				full = at
-			}
-			continue
-		}
-		lane, known := lanes[s.Lane]
-		if !known {
-			return wrong("lane %q is not on the floor", s.Lane)
-		}
-		var used quantity.Distance
-		pinned := true // only stacks that are stated there
-		for _, o := range r.Placed {
-			if o.Lane == s.Lane && there(o.Stack, at) {
-				used += lane.Takes(o.Stack)
-				pinned = pinned && !o.In.After(p.From) && o.Stated == o.Lane
-			}
-		}
-		if used > lane.Length && !pinned && !(!s.In.After(p.From) && s.Stated == s.Lane) {
-			return wrong("lane %s of %v holds %v at %s", lane.Name, lane.Length, used, at.Format(time.RFC3339))
+		if err := c.place(s); err != nil {
+			return err
 		}
 	}
 	if !full.Equal(r.FullAt) {
-		return wrong("full at %v, said %v", full, r.FullAt)
+		return amiss("full at %v, said %v", full, r.FullAt)
 	}
-	return checkCurve(p, r, lanes, there)
+	return c.curve()
 }
 
-// checkCurve adds up every point of the curve anew.
-func checkCurve(p Problem, r Result, lanes map[string]Lane, there func(Stack, time.Time) bool) error {
-	var most quantity.Distance
-	for _, c := range r.Curve {
-		var used, outside quantity.Distance
-		for _, s := range r.Placed {
-			if !there(s.Stack, c.At) {
-				continue
-			}
-			if l, ok := lanes[s.Lane]; ok {
-				used += l.Takes(s.Stack)
-				continue
-			}
-			least := quantity.Distance(1 << 62)
-			for _, l := range p.Lanes {
-				least = min(least, l.Takes(s.Stack))
-			}
-			used, outside = used+least, outside+least
+func amiss(format string, args ...any) error {
+	return fmt.Errorf("sheet floor: "+format+": %w", append(args, fault.Infeasible)...)
+}
+
+type check struct {
+	p     Problem
+	r     Result
+	lanes map[string]Lane
+}
+
+func (c check) in(s Stack) time.Time {
+	if s.In.Before(c.p.From) {
+		return c.p.From
+	}
+	return s.In
+}
+
+// there reports whether a stack is on the floor after all that goes at a moment has gone.
+func (c check) there(s Stack, at time.Time) bool {
+	return !c.in(s).After(at) && (s.Out.IsZero() || s.Out.After(at))
+}
+
+// inLane reports whether it stands in its lane then.
+func (c check) inLane(s Placed, at time.Time) bool {
+	return s.Lane != "" && c.there(s.Stack, at) && !s.Waits.After(at)
+}
+
+// place judges where one stack stands, at the moment it takes its place.
+func (c check) place(s Placed) error {
+	stands := !s.In.After(c.p.From)
+	_, known := c.lanes[s.Stated]
+	if known && stands && s.Lane != s.Stated {
+		return amiss("stack %s is stated in lane %s, not %q", s.Name, s.Stated, s.Lane)
+	}
+	if s.Lane == "" {
+		return nil
+	}
+	lane, known := c.lanes[s.Lane]
+	if !known {
+		return amiss("lane %q is not on the floor", s.Lane)
+	}
+	at := c.in(s.Stack)
+	if s.Waits.After(at) {
+		at = s.Waits
+	}
+	if !c.inLane(s, at) {
+		return amiss("stack %s of %s takes its lane when it has gone", s.Name, s.Release)
+	}
+	var used quantity.Distance
+	for _, o := range c.r.Placed {
+		if o.Lane == s.Lane && c.inLane(o, at) {
+			used += lane.Takes(o.Stack)
 		}
-		if used != c.Used || outside != c.Outside {
-			return fmt.Errorf("sheet floor: %v used and %v outside at %s, said %v and %v: %w", used, outside, c.At.Format(time.RFC3339), c.Used, c.Outside, fault.Infeasible)
+	}
+	if used > lane.Length && !(stands && s.Stated == s.Lane) { // what is stated stands, arithmetic or not
+		return amiss("lane %s of %v holds %v at %s", lane.Name, lane.Length, used, at.Format(time.RFC3339))
+	}
+	return nil
+}
+
+// curve adds up every point of the curve anew.
+func (c check) curve() error {
+	var most quantity.Distance
+	for _, point := range c.r.Curve {
+		var used, outside quantity.Distance
+		for _, s := range c.r.Placed {
+			switch {
+			case c.inLane(s, point.At):
+				used += c.lanes[s.Lane].Takes(s.Stack)
+			case c.there(s.Stack, point.At):
+				least := quantity.Distance(1 << 62)
+				for _, l := range c.p.Lanes {
+					least = min(least, l.Takes(s.Stack))
+				}
+				used, outside = used+least, outside+least
+			}
+		}
+		if used != point.Used || outside != point.Outside {
+			return amiss("%v used and %v outside at %s, said %v and %v", used, outside, point.At.Format(time.RFC3339), point.Used, point.Outside)
 		}
 		most = max(most, outside)
 	}
-	if most != r.Outside || r.Outside < r.Bound {
-		return fmt.Errorf("sheet floor: %v outside at most, said %v, bound %v: %w", most, r.Outside, r.Bound, fault.Infeasible)
+	if most != c.r.Outside || c.r.Outside < c.r.Bound {
+		return amiss("%v outside at most, said %v, bound %v", most, c.r.Outside, c.r.Bound)
 	}
 	return nil
 }

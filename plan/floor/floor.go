@@ -75,8 +75,9 @@ const (
 // Placed is where a stack lies.
 type Placed struct {
 	Stack
-	Lane   string `json:"lane"`              // "": no lane takes it; it stands outside from In on
-	DugOut bool   `json:"dug_out,omitempty"` // it leaves before one that stands ahead of it
+	Lane   string    `json:"lane"`                   // "": no lane takes it; it stands outside
+	Waits  time.Time `json:"outside_until,omitzero"` // it stands outside until a lane has room then; zero: it did not wait
+	DugOut bool      `json:"dug_out,omitempty"`      // it leaves before one that stands ahead of it
 }
 
 // Point of the fill curve: from At on, until the next.

@@ -167,31 +167,44 @@ func (p Problem) lane(name string) (Lane, bool) {
 	return Lane{}, false
 }
 
+// step is a change of what stands there.
+type step struct {
+	at            time.Time
+	used, outside quantity.Distance
+}
+
 // curve fills in how much stands there over time.
 func (p Problem) curve(r *Result, order []event) {
 	r.Capacity = p.Capacity()
-	var used, outside quantity.Distance
+	var steps []step
 	for _, e := range order {
 		placed := r.Placed[e.stack]
-		take, out := p.least(placed.Stack), quantity.Distance(0)
-		if l, ok := p.lane(placed.Lane); ok {
-			take = l.Takes(placed.Stack)
-		} else {
-			out = take
-		}
-		if e.goes {
-			take, out = -take, -out
-		}
-		used, outside = used+take, outside+out
-		if n := len(r.Curve); n > 0 && r.Curve[n-1].At.Equal(e.at) {
-			r.Curve[n-1].Used, r.Curve[n-1].Outside = used, outside
-		} else {
-			r.Curve = append(r.Curve, Point{e.at, used, outside})
+		outside := p.least(placed.Stack)
+		lane, in := p.lane(placed.Lane)
+		take := lane.Takes(placed.Stack)
+		switch {
+		case e.goes && in:
+			steps = append(steps, step{e.at, -take, 0})
+		case e.goes:
+			steps = append(steps, step{e.at, -outside, -outside})
+		case !in:
+			steps = append(steps, step{e.at, outside, outside})
+		case !placed.Waits.IsZero():
+			steps = append(steps, step{e.at, outside, outside}, step{placed.Waits, take - outside, -outside})
+		default:
+			steps = append(steps, step{e.at, take, 0})
 		}
 	}
-	for _, c := range r.Curve {
-		if c.Used > r.Peak {
-			r.Peak, r.PeakAt = c.Used, c.At
+	slices.SortStableFunc(steps, func(a, b step) int { return a.at.Compare(b.at) })
+	var now Point
+	for i, s := range steps {
+		now.At, now.Used, now.Outside = s.at, now.Used+s.used, now.Outside+s.outside
+		if i+1 < len(steps) && steps[i+1].at.Equal(s.at) {
+			continue
+		}
+		r.Curve = append(r.Curve, now)
+		if now.Used > r.Peak {
+			r.Peak, r.PeakAt = now.Used, now.At
 		}
 	}
 }

@@ -3,6 +3,7 @@ package floor
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"time"
 
 	"github.com/flutewright/flutewright/base/quantity"
@@ -41,49 +42,87 @@ type line struct {
 	used   quantity.Distance
 }
 
-// stand lets stacks come and go in time and chooses a lane for each.
+// stander lets stacks come and go in time and chooses a lane for each.
+type stander struct {
+	Problem
+	ways
+	lines   []line
+	at      map[string]int // a lane's place among the lines
+	in      []int          // a stack's line, from 1; 0: outside, or not there
+	waiting []int          // stacks outside, in the order they came
+	outside quantity.Distance
+	r       Result
+}
+
 func (p Problem) stand(order []event, w ways) Result {
-	r := Result{Placed: make([]Placed, len(p.Stacks))}
-	for i, s := range p.Stacks {
-		r.Placed[i].Stack = s
+	s := &stander{Problem: p, ways: w, lines: make([]line, len(p.Lanes)), at: map[string]int{}, in: make([]int, len(p.Stacks))}
+	s.r.Placed = make([]Placed, len(p.Stacks))
+	for i, st := range p.Stacks {
+		s.r.Placed[i].Stack = st
 	}
-	lines := make([]line, len(p.Lanes))
-	at := map[string]int{}
 	for i, l := range p.Lanes {
-		lines[i].Lane, at[l.Name] = l, i
+		s.lines[i].Lane, s.at[l.Name] = l, i
 	}
-	in := make([]int, len(p.Stacks)) // place of its line, from 1
-	var outside quantity.Distance
 	for _, e := range order {
-		s := p.Stacks[e.stack]
 		if e.goes {
-			if in[e.stack] == 0 {
-				outside -= p.least(s)
-				continue
-			}
-			if lines[in[e.stack]-1].leave(e.stack, s) {
-				r.Placed[e.stack].DugOut = true
-				r.DugOut++
-			}
-			continue
+			s.depart(e)
+		} else {
+			s.come(e)
 		}
-		k, stated := at[s.Stated]
-		if !stated || s.In.After(p.From) {
-			k = p.choose(lines, s, w)
-		}
-		if k < 0 {
-			if r.FullAt.IsZero() {
-				r.FullAt = e.at
-			}
-			outside += p.least(s)
-			r.Outside = max(r.Outside, outside)
-			continue
-		}
-		lines[k].stacks = append(lines[k].stacks, e.stack)
-		lines[k].used += lines[k].Takes(s)
-		in[e.stack], r.Placed[e.stack].Lane = k+1, lines[k].Name
 	}
-	return r
+	return s.r
+}
+
+func (s *stander) come(e event) {
+	st := s.Stacks[e.stack]
+	k, stated := s.at[st.Stated]
+	if !stated || st.In.After(s.From) {
+		k = s.choose(s.lines, st, s.ways)
+	}
+	if k >= 0 {
+		s.put(e.stack, k)
+		return
+	}
+	if s.r.FullAt.IsZero() {
+		s.r.FullAt = e.at
+	}
+	s.waiting = append(s.waiting, e.stack)
+	s.outside += s.least(st)
+	s.r.Outside = max(s.r.Outside, s.outside)
+}
+
+func (s *stander) put(stack, k int) {
+	l := &s.lines[k]
+	l.stacks = append(l.stacks, stack)
+	l.used += l.Takes(s.Stacks[stack])
+	s.in[stack], s.r.Placed[stack].Lane = k+1, l.Name
+}
+
+// depart lets a stack go; those outside then take the room, the first that came first.
+func (s *stander) depart(e event) {
+	st := s.Stacks[e.stack]
+	if s.in[e.stack] == 0 {
+		s.outside -= s.least(st)
+		s.waiting = slices.DeleteFunc(s.waiting, func(w int) bool { return w == e.stack })
+		return
+	}
+	if s.lines[s.in[e.stack]-1].leave(e.stack, st) {
+		s.r.Placed[e.stack].DugOut = true
+		s.r.DugOut++
+	}
+	s.waiting = slices.DeleteFunc(s.waiting, func(w int) bool {
+		if !s.gone(s.Stacks[w]).After(e.at) { // it goes at this very moment
+			return false
+		}
+		k := s.choose(s.lines, s.Stacks[w], s.ways)
+		if k < 0 {
+			return false
+		}
+		s.put(w, k)
+		s.r.Placed[w].Waits = e.at
+		s.outside -= s.least(s.Stacks[w])
+		return true
+	})
 }
 
 // leave takes a stack out and reports whether another stood ahead of it.
