@@ -2,7 +2,7 @@
 GO ?= go
 FUZZTIME ?= 20s
 
-.PHONY: run test check bench drill fuzz validation tools
+.PHONY: run test check bench drill lint fuzz validation tools
 
 run: ## the desk with the invented plant, on 127.0.0.1
 	$(GO) run ./cmd/flutewright demo
@@ -16,6 +16,10 @@ check: ## format, vet, import rule, docs that are generated
 	$(GO) vet ./...
 	$(GO) test ./internal/arch
 	sh internal/validation.sh --check
+
+lint: ## what gofmt and vet do not see; its first build takes some minutes
+	cd tools && $(GO) build -o ../bin/golangci-lint github.com/golangci/golangci-lint/v2/cmd/golangci-lint
+	bin/golangci-lint run ./...
 
 validation: ## docs/validation.md from the published checks in the tests
 	sh internal/validation.sh
