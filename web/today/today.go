@@ -6,8 +6,8 @@ import (
 	"net/http"
 	"time"
 
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
-	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/web/frame"
 )
 
@@ -21,11 +21,9 @@ type Pages struct{ *frame.Frame }
 
 type page struct {
 	frame.Base
-	Plan    *plan.Plan
-	Head    desk.PlanHead
-	Forced  bool // the plan is in force on the corrugator
-	Notices []notice
-	Rest    []notice // beyond the first
+	desk.Today
+	First   []matter
+	Rest    []matter // beyond the first
 	Beyond  int      // beyond those
 	Open    int      // lines in the book
 	Held    int
@@ -33,9 +31,9 @@ type page struct {
 	Running *desk.PlanHead
 }
 
-type notice struct {
-	plan.Notice
-	Now bool // an order is late or not planned, or the latest hour to act is within this shift
+type matter struct {
+	desk.Matter
+	Now bool // it breaks something, and the latest hour to act is within this shift or past
 	To  frame.Link
 }
 
@@ -55,7 +53,9 @@ func (p Pages) Today(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	pg := page{Base: p.Base(w, r, snap, "Today", "Today")}
-	pg.Acts = []frame.Link{{Words: "Import orders", To: "/orders/import"}, {Words: "Plan again", To: "/plans"}, {Words: "Enter what is on the floor", To: "/floor"}}
+	pg.Acts = []frame.Link{
+		{Words: "Import orders", To: "/orders/import"}, {Words: "Plan again", To: "/plans"}, {Words: "Enter what is on the floor", To: "/floor"},
+	}
 	for _, l := range snap.Lines {
 		switch l.State {
 		case "closed":
@@ -66,26 +66,22 @@ func (p Pages) Today(w http.ResponseWriter, r *http.Request) error {
 			pg.Open++
 		}
 	}
-	st, err := frame.Maybe(p.Current(r.Context()))
-	if err != nil {
+	if pg.Today, err = p.Desk.Today(r.Context()); err != nil {
 		return err
 	}
-	if st != nil {
-		pg.Plan, pg.Head = st.Plan, st.Head
-		pg.take(st.Plan.Notices)
-	}
+	pg.part(snap)
 	if err := p.others(r, &pg); err != nil {
 		return err
 	}
 	return p.Render(w, http.StatusOK, pages["today.html"], pg)
 }
 
-func (pg *page) take(ns []plan.Notice) {
-	for _, n := range ns {
-		v := notice{Notice: n, To: about(n), Now: n.Kind == "late" || n.Kind == "unplanned" || !n.ActBy.IsZero() && n.ActBy.Before(pg.Now.Add(soon))}
+func (pg *page) part(snap *desk.Snapshot) {
+	for _, m := range pg.Matters {
+		v := matter{Matter: m, To: about(m, snap), Now: m.Breaks && (m.ActBy.IsZero() || m.ActBy.Before(pg.Now.Add(soon)))}
 		switch {
-		case len(pg.Notices) < first:
-			pg.Notices = append(pg.Notices, v)
+		case len(pg.First) < first:
+			pg.First = append(pg.First, v)
 		case len(pg.Rest) < most:
 			pg.Rest = append(pg.Rest, v)
 		default:
@@ -94,22 +90,25 @@ func (pg *page) take(ns []plan.Notice) {
 	}
 }
 
-// about is the page where the notice is settled.
-func about(n plan.Notice) frame.Link {
-	switch n.Kind {
-	case "hold":
-		if n.Release.Order == "" {
-			return frame.Link{Words: "Rolls on hold", To: "/rolls/house?held=1"}
-		}
-	case "paper":
+// about is the page where the matter is settled.
+func about(m desk.Matter, snap *desk.Snapshot) frame.Link {
+	switch {
+	case m.Kind == "hold" && m.Roll != "":
+		return frame.Link{Words: "Rolls on hold", To: "/rolls/house?held=1"}
+	case m.Kind == "paper":
 		return frame.Link{Words: "Rolls", To: "/rolls"}
-	case "load":
-		if n.Release.Order != "" {
-			return frame.Link{Words: "Load of " + n.Release.String(), To: frame.LoadPath(n.Release)}
-		}
-	}
-	if n.Release.Order != "" {
-		return frame.Link{Words: "Order " + n.Release.String(), To: frame.OrderPath(n.Release)}
+	case m.Kind == "load":
+		return frame.Link{Words: "Loads", To: "/loads"}
+	case m.Kind == "behind":
+		return frame.Link{Words: "Runs", To: "/runs"}
+	case m.Kind == "new" && m.Release == (ident.Release{}):
+		return frame.Link{Words: "Orders", To: "/orders"}
+	case m.Machine != "" && m.Machine == snap.Plant.Corrugator.Code:
+		return frame.Link{Words: "Runs", To: "/runs"}
+	case m.Machine != "":
+		return frame.Link{Words: "Jobs of " + string(m.Machine), To: "/jobs?machine=" + frame.Escape(string(m.Machine))}
+	case m.Release != (ident.Release{}):
+		return frame.Link{Words: "Order " + m.Release.String(), To: frame.OrderPath(m.Release)}
 	}
 	return frame.Link{Words: "Jobs", To: "/jobs"}
 }
@@ -128,10 +127,5 @@ func (p Pages) others(r *http.Request, pg *page) error {
 			pg.Newer = &heads[i]
 		}
 	}
-	forced, err := p.Desk.InForce(r.Context())
-	if err != nil {
-		return err
-	}
-	pg.Forced = pg.Plan != nil && forced[desk.AreaCorrugator] == pg.Head.ID
 	return nil
 }
