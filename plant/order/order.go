@@ -105,7 +105,9 @@ type Line struct {
 	ToStock      bool           `json:"to_stock,omitempty"` // closed, and what it leaves belongs to the item's stock
 	Taken        []Allotment    `json:"taken,omitempty"`    // made goods given to it by other lines
 	Given        []Allotment    `json:"given,omitempty"`    // made goods it gave to other lines
-	Parent       string         `json:"parent,omitempty"`   // a re-make's parent key
+	Parent       string         `json:"parent,omitempty"`   // a re-make's parent key; it takes its parent's truck
+	Cause        string         `json:"cause,omitempty"`    // why it is made again
+	Cost         quantity.Money `json:"cost,omitempty"`     // what making it again costs, as worked out then
 	Note         string         `json:"note,omitempty"`
 }
 

@@ -21,16 +21,25 @@ type Counts struct {
 	Bundled int `json:"bundled"`  // boxes
 	Tagged  int `json:"tagged"`   // boxes in units
 
-	Opening   int            `json:"opening,omitempty"`    // sheets found that no run is known to have made
-	Recount   int            `json:"recount,omitempty"`    // what counting stacks again added, or took away (< 0)
-	Between   int            `json:"between,omitempty"`    // sheets past the first machine, not yet in the last
-	Unset     int            `json:"unset,omitempty"`      // cut, but not set down as stacks
-	Owed      int            `json:"owed,omitempty"`       // fed, though no sheets were there: cannot be
-	WasteCut  int            `json:"waste_cut,omitempty"`  // waste sheets told by the runs
-	WasteFed  int            `json:"waste_fed,omitempty"`  // waste pieces told by the jobs
-	PressGood int            `json:"press_good,omitempty"` // good boxes off the last machine
-	Early     int            `json:"early,omitempty"`      // boxes found in units before the first count
-	Wasted    map[string]int `json:"wasted,omitempty"`     // waste sheets booked for this release, by reason
+	Opening   int     `json:"opening,omitempty"`    // sheets found that no run is known to have made
+	Recount   int     `json:"recount,omitempty"`    // what counting stacks again added, or took away (< 0)
+	Between   int     `json:"between,omitempty"`    // sheets past the first machine, not yet in the last
+	Unset     int     `json:"unset,omitempty"`      // cut, but not set down as stacks
+	Owed      int     `json:"owed,omitempty"`       // fed or thrown away, though no sheets were there: cannot be
+	WasteCut  int     `json:"waste_cut,omitempty"`  // waste sheets told by the runs
+	WasteFed  int     `json:"waste_fed,omitempty"`  // waste pieces told by the jobs
+	PressGood int     `json:"press_good,omitempty"` // good boxes off the last machine
+	Early     int     `json:"early,omitempty"`      // boxes found in units before the first count
+	Lost      int     `json:"lost,omitempty"`       // thrown away from the floor
+	LostWhy   []Share `json:"lost_why,omitempty"`   // by reason, the most first
+	WasteWhy  []Share `json:"waste_why,omitempty"`  // reasons booked for waste that runs and jobs have counted
+}
+
+// Share is a part of a count and what it is for.
+type Share struct {
+	Why     string        `json:"why"`
+	Machine ident.Machine `json:"machine,omitempty"`
+	Sheets  int           `json:"sheets"`
 }
 
 // AccountOf folds the facts of one release; facts of others are passed over.
@@ -38,7 +47,7 @@ type Counts struct {
 // jobs name, then from the oldest; those of one release alike.
 //
 //	made  = Σ runs max(good at the knife, set down) + found + recounts
-//	made  = on the floor + fed − fed though none was there
+//	made  = on the floor + fed + thrown away − taken though none was there
 //
 // A stack counted again holds what was counted; the difference is a recount.
 func AccountOf(facts []Fact, r ident.Release, way Way) Account {

@@ -31,6 +31,7 @@ type booking struct {
 	first   int // pieces through the first machine
 	taken   int // sheets taken off the floor
 	owed    int // of these, those that no pile has given yet
+	thrown  int // thrown away, from no pile yet
 	recount int
 	names   int
 	waste   Counts // its waste fields alone
@@ -60,13 +61,37 @@ func (b *booking) add(f Fact) {
 	case Bundled:
 		b.bundled += f.Good
 	case WasteBooked:
-		if f.Waste > 0 {
-			if b.waste.Wasted == nil {
-				b.waste.Wasted = map[string]int{}
-			}
-			b.waste.Wasted[f.Reason] += f.Waste
+		b.wasted(f)
+	}
+}
+
+// wasted reads a booking of waste: a reason for what a machine has counted, or
+// sheets thrown away from the floor, from the stack named or, later, from any.
+func (b *booking) wasted(f Fact) {
+	switch {
+	case f.Waste == 0:
+	case f.Machine != "":
+		b.waste.WasteWhy = shared(b.waste.WasteWhy, f)
+	default:
+		b.waste.Lost += f.Waste
+		b.waste.LostWhy = shared(b.waste.LostWhy, f)
+		n := f.Waste
+		if p := b.byID[f.Stack]; p != nil && f.Stack != "" {
+			n -= min(p.rest, f.Waste)
+			p.rest -= min(p.rest, f.Waste)
+		}
+		b.thrown += n
+	}
+}
+
+func shared(list []Share, f Fact) []Share {
+	for i := range list {
+		if list[i].Why == f.Reason && list[i].Machine == f.Machine {
+			list[i].Sheets += f.Waste
+			return list
 		}
 	}
+	return append(list, Share{f.Reason, f.Machine, f.Waste})
 }
 
 // stand reads a fact of a stack.
@@ -89,7 +114,9 @@ func (b *booking) stand(f Fact) {
 	case f.Kind == StackFound && p.at.IsZero():
 		p.rest, p.opening = f.Good, f.Good
 	case f.Kind == StackFound:
-		b.recount += f.Good - p.rest
+		gone := min(max(0, p.rest-f.Good), b.thrown) // what was thrown away is what the count misses
+		b.thrown -= gone
+		b.recount += f.Good - p.rest + gone
 		p.rest = f.Good
 	}
 	if f.Kind != StackMoved && p.at.IsZero() {
@@ -168,10 +195,24 @@ func (b *booking) account(r ident.Release) Account {
 	a.SheetsMade, a.Bundled = made, b.bundled
 	c.Fed, c.Between = b.taken, b.taken-a.SheetsFed
 	c.PressGood, c.Early, c.Tagged = b.good, a.BoxesGood-b.good, a.InUnits
-	late := min(c.Unset, b.owed) // fed straight from what was not set down
-	c.Owed, c.Unset = b.owed-late, c.Unset-late
+	a.SheetsLost = c.Lost
+	c.Owed = b.owed + b.thrown
+	late := min(c.Unset, c.Owed) // taken straight from what was not set down
+	c.Owed, c.Unset = c.Owed-late, c.Unset-late
+	for _, p := range b.piles {
+		n := min(p.rest, c.Owed) // only what was thrown away is left to be taken from piles
+		p.rest -= n
+		c.Owed -= n
+	}
+	slices.SortStableFunc(c.LostWhy, mostFirst)
+	slices.SortStableFunc(c.WasteWhy, mostFirst)
 	a.Counts, a.Stacks = c, b.stacks(r, c.Unset)
 	return a
+}
+
+// mostFirst puts the greater share first.
+func mostFirst(a, b Share) int {
+	return cmp.Or(cmp.Compare(b.Sheets, a.Sheets), cmp.Compare(a.Why, b.Why), cmp.Compare(a.Machine, b.Machine))
 }
 
 func (b *booking) stacks(r ident.Release, unset int) []Stack {

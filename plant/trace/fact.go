@@ -31,7 +31,7 @@ const (
 	RunsSwapped Kind = "runs swapped"    // the crew ran Other before Run
 	Stopped     Kind = "machine stopped" // Machine, expected back at Until
 	Running     Kind = "machine running" // Machine makes again
-	WasteBooked Kind = "waste booked"    // Mass or Waste sheets, for Reason, at Place
+	WasteBooked Kind = "waste booked"    // Mass or Waste sheets, for Reason, at Place; with a Machine: waste that its counts tell already; without: thrown from the floor
 	Held        Kind = "held"
 	Released    Kind = "released from hold"
 	Correction  Kind = "correction" // takes back fact Corrects
@@ -76,5 +76,6 @@ type Quantities struct {
 	BoxesWaste int `json:"boxes_waste"`
 	InUnits    int `json:"in_units"`
 	Shipped    int `json:"shipped"`
-	Bundled    int `json:"bundled,omitempty"` // told by the bundler
+	Bundled    int `json:"bundled,omitempty"`     // told by the bundler
+	SheetsLost int `json:"sheets_lost,omitempty"` // good sheets thrown away from the floor
 }
