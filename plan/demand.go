@@ -85,7 +85,7 @@ func (w *want) fill(ix *index) error {
 	if err := w.route(ix); err != nil {
 		return err
 	}
-	w.count()
+	w.count(ix.book)
 	w.Strength = strength(ix, w)
 	return nil
 }
@@ -179,21 +179,6 @@ func cheapest(ix *index, w *want, step int) (convert.Machine, string) {
 		return best, fmt.Sprintf("step %d of style %s needs a %s; the plant has none", step, w.spec.Style, convert.Steps(w.spec.Style)[step-1])
 	}
 	return best, "no machine can make it: " + strings.Join(refusals, " / ")
-}
-
-// count asks for the sheets of what is still to make, net of made goods: what
-// is wanted plus what will be lost at every step, less the sheets that already
-// stand on the floor.
-func (w *want) count() {
-	w.ToMake = w.goods.Short
-	w.PerSheet = max(w.item.PiecesPerSheet, 1)
-	w.Net = (w.ToMake + w.PerSheet - 1) / w.PerSheet
-	w.OnFloor = max(0, w.done.SheetsMade-w.done.SheetsFed)
-	w.Wanted = w.Net
-	if w.ToMake > 0 {
-		w.Wanted = convert.SheetsWanted(w.ToMake, w.PerSheet, w.steps, w.item.Colours)
-	}
-	w.Wanted = max(0, w.Wanted-w.OnFloor)
 }
 
 // compareDemand puts overdue and early-due releases first, then by key.

@@ -47,6 +47,7 @@ type Demand struct {
 	Net       int             `json:"sheets_net"`    // boxes / pieces per sheet
 	Wanted    int             `json:"sheets_wanted"` // net plus what will be lost
 	OnFloor   int             `json:"sheets_on_floor"`
+	Within    int             `json:"boxes_within_tolerance,omitempty"` // its last job ended so many short, which the tolerance covers: none of them is made
 	Route     []ident.Machine `json:"route"`
 	Due       time.Time       `json:"due"` // by when it is planned to be there
 	Overdue   bool            `json:"overdue,omitempty"`
