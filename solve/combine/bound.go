@@ -31,7 +31,7 @@ type root struct {
 	want    []float64 // scaled lengths
 	slack   []float64 // want − least
 	extra   []float64 // most − want
-	fixed   float64   // Σ cr·want
+	fixed   []float64 // cr·want
 	lp      lp.Simplex
 	pool    []pattern
 	bound   float64
@@ -58,7 +58,7 @@ func newRoot(s *shop, items []int32) *root {
 		r.want = append(r.want, float64(it.Want)*c)
 		r.slack = append(r.slack, float64(it.Want-it.Least)*c)
 		r.extra = append(r.extra, float64(it.Most-it.Want)*c)
-		r.fixed += cr * float64(it.Want)
+		r.fixed = append(r.fixed, cr*float64(it.Want))
 		lo = append(lo, r.want[k])
 	}
 	r.lp.Reset(lo, lo)
@@ -76,7 +76,7 @@ func newRoot(s *shop, items []int32) *root {
 	}
 	r.singles(begin)
 	r.lp.Begin(begin)
-	r.bound = r.bare()
+	r.bound = s.bare(r.items)
 	return r
 }
 
@@ -165,10 +165,12 @@ func (r *root) round(l *lister, stop func() bool) bool {
 	found := make([]best, len(r.items))
 	top := 1.0
 	l.prune, l.stop = nil, stop
+	var prune *pruner
 	if r.s.Line.Orders > 2 {
-		l.prune = &pruner{s: r.s, value: make([]float64, len(r.s.Items)), floor: 1}
+		prune = &pruner{s: r.s, value: make([]float64, len(r.s.Items)), floor: 1}
+		l.prune = prune
 		for k, i := range r.items {
-			l.prune.value[i] = y[k]
+			prune.value[i] = y[k]
 		}
 	}
 	var coef [64]float64
@@ -179,8 +181,8 @@ func (r *root) round(l *lister, stop func() bool) bool {
 			v += y[r.row[lane.item]] * coef[k]
 		}
 		ratio := v / c
-		if top = max(top, ratio); l.prune != nil {
-			l.prune.floor = max(1, pruneShare*top) // what is far under the top is neither the top nor a good column
+		if top = max(top, ratio); prune != nil {
+			prune.floor = max(1, pruneShare*top) // what is far under the top is neither the top nor a good column
 		}
 		if ratio < 1+1e-7 {
 			return
@@ -194,7 +196,7 @@ func (r *root) round(l *lister, stop func() bool) bool {
 		}
 	}
 	l.pairs, r.ceiling = r.s.Line.Orders > 2 && !r.deep, 1
-	whole := r.visitAll(l)
+	whole := r.visitAll(l, prune)
 	pairs := l.pairs
 	l.prune, l.stop, l.pairs = nil, nil, false
 	added := r.take(found)
@@ -212,7 +214,7 @@ func (r *root) round(l *lister, stop func() bool) bool {
 }
 
 // visitAll enumerates every pattern; false where it was stopped before the end.
-func (r *root) visitAll(l *lister) bool {
+func (r *root) visitAll(l *lister, prune *pruner) bool {
 	l.limit = math.MaxInt
 	l.begin(r.n, nil)
 	for kind := range r.s.byKind {
@@ -226,9 +228,9 @@ func (r *root) visitAll(l *lister) bool {
 			continue
 		}
 		l.kind = kind
-		if l.prune != nil {
-			l.prune.prepare(kind, l.items)
-			r.ceiling = max(r.ceiling, l.prune.ceiling(l.items))
+		if prune != nil {
+			prune.prepare(kind, l.items)
+			r.ceiling = max(r.ceiling, prune.ceiling(l.items))
 		}
 		l.walk()
 		if l.ended {
@@ -281,75 +283,23 @@ func (r *root) raise(y []float64, top float64) {
 	for k := range y {
 		y[k] /= top
 	}
-	if v := r.value(y); v > r.bound || r.dual == nil {
+	if v := r.value(y, nil); v > r.bound || r.dual == nil {
 		r.dual = y
 		r.bound = max(r.bound, v)
 	}
 }
 
 // value is the bound that a feasible dual point gives.
-func (r *root) value(dual []float64) float64 {
-	v := r.fixed
+func (r *root) value(dual []float64, left []bool) float64 {
+	v := 0.0
 	for k, d := range dual {
+		if left != nil && left[r.items[k]] {
+			continue
+		}
+		v += r.fixed[k]
 		v += d*r.want[k] + min(0, r.short[k]-d)*r.slack[k] + min(0, r.over[k]+d)*r.extra[k]
 	}
 	return v - 1e-9*math.Abs(v) // rounding of the sums above
-}
-
-// bare is the bound of sheets without any trim, loss or time: the least number
-// of each item at the price of its cheapest kind.
-func (r *root) bare() float64 {
-	s := r.s
-	sum := 0.0
-	for _, i := range r.items {
-		it := &s.Items[i]
-		least := math.Inf(1)
-		for _, k := range it.Kinds {
-			for _, st := range s.byKind[k] {
-				least = min(least, s.Stocks[st].Price)
-			}
-		}
-		if !math.IsInf(least, 1) {
-			sum += least * float64(it.Width) * float64(it.Length) * float64(max(0, it.Least))
-		}
-	}
-	return sum * (1 - 1e-9)
-}
-
-// without is the relaxation over the items of r that are not left. It begins
-// with r's duals, which stay feasible for fewer items, and with r's patterns.
-func (r *root) without(left []bool) *root {
-	var items []int32
-	var dual []float64
-	for k, i := range r.items {
-		if left[i] {
-			continue
-		}
-		items = append(items, i)
-		if r.dual != nil {
-			dual = append(dual, r.dual[k])
-		}
-	}
-	again := newRoot(r.s, items)
-	if dual != nil {
-		again.raise(dual, 1)
-	}
-	var coef [64]float64
-	var rows [64]int32
-	for i := range r.pool {
-		p := &r.pool[i]
-		keep := len(p.lanes) > 1
-		for k, lane := range p.lanes {
-			rows[k] = again.row[lane.item]
-			keep = keep && rows[k] >= 0
-		}
-		if keep {
-			c := again.column(p, coef[:])
-			again.lp.Add(c, 0, math.Inf(1), rows[:len(p.lanes)], coef[:len(p.lanes)])
-			again.pool = append(again.pool, *p)
-		}
-	}
-	return again
 }
 
 // kindChanges is a bound on what changes of kind cost: kinds that some item must

@@ -29,7 +29,7 @@ func (x *search) destroy() []int32 {
 			}
 		}
 		take(q)
-		part = x.part[runs[q].lanes[0].item]
+		part = 0
 	}
 	for tries := 0; taken < min(want, len(runs)) && tries < 4*want; tries++ {
 		if q := x.related(part); q >= 0 {
@@ -46,7 +46,7 @@ func (x *search) destroy() []int32 {
 }
 
 // fixed reports whether a run stays as it is: held at a given length.
-func (x *search) fixed(r *run) bool { return r.hold > 0 && x.s.whole.Hold[r.hold-1].Length > 0 }
+func (x *search) fixed(r *run) bool { return r.hold > 0 && x.s.Hold[r.hold-1].Length > 0 }
 
 // mostMissing is how many further items that no run makes join the first.
 const mostMissing = 8
@@ -76,12 +76,12 @@ func (x *search) seedMissing() int32 {
 				break
 			}
 		}
-		if x.part[i] == x.part[pick] && x.cur.parts[i] == 0 && x.s.Items[i].Want > 0 && x.rnd.IntN(2) == 0 {
+		if x.cur.parts[i] == 0 && x.s.Items[i].Want > 0 && x.rnd.IntN(2) == 0 {
 			x.inset[i] = true
 			more++
 		}
 	}
-	return x.part[pick]
+	return 0
 }
 
 // related picks a run not yet taken: mostly one that shares an item with the
@@ -96,7 +96,7 @@ func (x *search) related(part int32) int {
 		}
 		ok := mode == 11
 		for _, l := range runs[q].lanes {
-			ok = ok || mode < 7 && x.inset[l.item] || mode >= 7 && x.part[l.item] == part
+			ok = ok || mode < 7 && x.inset[l.item] || mode >= 7
 		}
 		if ok {
 			seen++

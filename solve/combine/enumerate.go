@@ -21,7 +21,7 @@ type lister struct {
 	limit   int            // greatest number of patterns
 	visit   func(*pattern) // takes each pattern in place of out; its lanes are valid during the call only
 	one     pattern
-	prune   *pruner     // nil: walk everything
+	prune   pruning     // nil: walk everything
 	stop    func() bool // asked now and then; true ends the walk
 	nodes   int         // lanes tried since begin
 	ended   bool        // stop was true

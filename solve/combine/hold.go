@@ -34,11 +34,11 @@ func (s *shop) legal(stock int32, lanes []lane) bool {
 // no length fits is marked in unheld. It returns the runs of from that are not used.
 func (x *search) holdRuns(from []run) []run {
 	s := x.s
-	for k := range s.whole.Hold {
+	for k := range s.Hold {
 		if x.unheld[k] {
 			continue
 		}
-		r := fromRun(&s.whole.Hold[k])
+		r := fromRun(&s.Hold[k])
 		r.hold = int32(k + 1)
 		wish := r.length
 		for q := range from {
@@ -75,7 +75,7 @@ func sameLanes(a, b []lane) bool {
 // item or take half of what is left. It reports whether there is one.
 func (x *search) lengthen(r *run, wish int64) bool {
 	s, n := x.s, x.need
-	fixed := s.whole.Hold[r.hold-1].Length
+	fixed := s.Hold[r.hold-1].Length
 	p := pattern{r.stock, r.lanes, s.Line.RunLeast, 0}
 	_, p.most = s.reach(n, r.lanes)
 	p.most = min(p.most, s.capacity(n, int(r.stock)))

@@ -9,7 +9,7 @@ func (s *shop) polish(p *plan, left []float64, from int) {
 	for pass := 0; pass < 20; pass++ {
 		better := false
 		for i := from; i < len(p.runs); i++ {
-			if h := p.runs[i].hold; h > 0 && s.whole.Hold[h-1].Length > 0 {
+			if h := p.runs[i].hold; h > 0 && s.Hold[h-1].Length > 0 {
 				continue
 			}
 			for s.nudge(p, left, i) {

@@ -5,30 +5,23 @@ import (
 	"slices"
 )
 
-// bound adds up the components' bounds.
-func (x *search) bound() float64 {
-	sum := 0.0
-	var all []int32
-	for _, r := range x.roots {
-		sum += r.bound
-		all = append(all, r.items...)
-	}
-	return sum + x.s.kindChanges(all)
-}
-
 // result puts the best plan into words, with the bound of the items it makes.
-func (x *search) result(status Status) Result {
-	s := x.s
-	res := Result{Rounds: x.round, Status: status}
+func (w *work) result() Result {
+	s := w.s
+	best := w.plan()
+	res := Result{Status: Stopped}
+	if w.opt.Rounds > 0 && !w.stopped() {
+		res.Status = RoundLimit
+	}
 	left := make([]bool, len(s.Items))
 	for i := range s.Items {
-		if x.best.plan.parts[i] == 0 && s.Items[i].Least > 0 {
+		if best.parts[i] == 0 && s.Items[i].Least > 0 {
 			left[i] = true
 			res.Left = append(res.Left, i)
 		}
 	}
-	for k, gone := range x.unheld {
-		if gone {
+	for k := range s.Hold {
+		if !slices.ContainsFunc(best.runs, func(r run) bool { return int(r.hold) == k+1 }) {
 			res.Unheld = append(res.Unheld, k)
 		}
 	}
@@ -36,15 +29,48 @@ func (x *search) result(status Status) Result {
 		r.Lanes = slices.Clone(r.Lanes)
 		res.Runs = append(res.Runs, r)
 	}
-	for _, i := range s.sorted(x.best.plan) {
-		res.Runs = append(res.Runs, s.worded(&x.best.plan.runs[i]))
+	for _, i := range s.sorted(best) {
+		res.Runs = append(res.Runs, s.worded(&best.runs[i]))
 	}
-	res.Cost = x.best.cost
+	res.Cost = s.total(best)
 	for range res.Left {
 		res.Cost -= s.missing
 	}
-	res.Bound = x.boundOf(left)
+	for _, p := range w.parts {
+		res.Rounds += p.round
+	}
+	if res.Bound = w.boundOf(left); res.Cost <= res.Bound*(1+1e-9) {
+		res.Status = Optimal
+	}
 	return res
+}
+
+// boundOf is the bound of plans that make the items not left.
+func (w *work) boundOf(left []bool) float64 {
+	s := w.s
+	sums := make([]float64, len(w.parts))
+	at := map[*part]int{}
+	for k, p := range w.parts {
+		at[p] = k
+	}
+	w.each(func(p *part) {
+		mine := make([]bool, len(p.items))
+		for k, i := range p.items {
+			mine[k] = left[i]
+		}
+		w.seat(func() { sums[at[p]] = p.proof.of(mine, w.stopped) })
+	})
+	sum := s.fixed
+	for _, v := range sums {
+		sum += v
+	}
+	var made []int32
+	for i := range left {
+		if !left[i] {
+			made = append(made, int32(i))
+		}
+	}
+	return max(0, sum+s.kindChanges(made))
 }
 
 // worded is a run with its lanes on levels.
@@ -77,34 +103,4 @@ func (s *shop) sorted(p *plan) []int {
 			cmp.Compare(rb.length, ra.length), cmp.Compare(ra.lanes[0].item, rb.lanes[0].item))
 	})
 	return list
-}
-
-// boundOf is the bound of plans that make the items not left.
-func (x *search) boundOf(left []bool) float64 {
-	s := x.s
-	sum := 0.0
-	var all []int32
-	l := &lister{s: s}
-	for _, r := range x.roots {
-		gone := false
-		for _, i := range r.items {
-			if gone = gone || left[i]; !left[i] {
-				all = append(all, i)
-			}
-		}
-		if gone {
-			r = r.without(left)
-			walked := 0
-			for k := 0; len(r.items) > 0 && k < 200 && (walked < patience || !x.stopped()); k++ {
-				more := r.round(l, func() bool {
-					return x.stopped() && walked+l.nodes > patience || !l.pairs && l.prune != nil && l.nodes > mostPriced
-				})
-				if walked += l.nodes; !more {
-					break
-				}
-			}
-		}
-		sum += r.bound
-	}
-	return max(0, s.fixed+sum+s.kindChanges(all))
 }

@@ -17,7 +17,8 @@ type shop struct {
 	unit      float64   // length that counts as 1 in linear programmes
 	byKind    [][]int   // stocks of each kind, narrow to wide
 	kindOf    [][]int32
-	limited   []bool         // stock draws on a limited resource
+	limited   []bool         // stock draws on a scarce resource
+	scarce    []bool         // resource could run out
 	barred    map[int64]bool // item and stock that must not meet; nil where there are none
 	widest    []int64
 	levelTop  int // greatest strips on any level
@@ -60,7 +61,6 @@ func prepare(p *Problem) *shop {
 		st := &p.Stocks[i]
 		s.byKind[st.Kind] = append(s.byKind[st.Kind], i)
 		s.widest[st.Kind] = max(s.widest[st.Kind], st.Width)
-		s.limited[i] = len(st.Draws) > 0
 		s.dearest = max(s.dearest, st.Price*float64(st.Width), st.Rate)
 	}
 	for _, list := range s.byKind {
@@ -73,6 +73,7 @@ func prepare(p *Problem) *shop {
 			s.kindOf[k] = append(s.kindOf[k], int32(i))
 		}
 	}
+	s.scarcity()
 	for _, n := range p.Line.LevelOuts {
 		s.levelTop = max(s.levelTop, n)
 	}
@@ -83,6 +84,39 @@ func prepare(p *Problem) *shop {
 	}
 	return s
 }
+
+// scarcity finds the resources that could run out: those that hold less than
+// all items would draw if each were made one strip at a time, in many runs.
+func (s *shop) scarcity() {
+	s.scarce = make([]bool, len(s.Limits))
+	draw := make([]float64, len(s.Limits))
+	for k, list := range s.kindOf {
+		most := map[int]float64{}
+		for _, st := range s.byKind[k] {
+			for _, d := range s.Stocks[st].Draws {
+				most[d.Resource] = max(most[d.Resource], d.PerLength)
+			}
+		}
+		for _, i := range list {
+			it := &s.Items[i]
+			length := float64(it.Most)*float64(it.Length) + manyRuns*float64((1+s.Line.Rejects)*it.Length+s.Line.RunLeast)
+			for r, v := range most {
+				draw[r] += v * length
+			}
+		}
+	}
+	for r := range draw {
+		s.scarce[r] = draw[r] > s.Limits[r]
+	}
+	for i := range s.Stocks {
+		for _, d := range s.Stocks[i].Draws {
+			s.limited[i] = s.limited[i] || s.scarce[d.Resource]
+		}
+	}
+}
+
+// manyRuns is more runs than a plan ever gives one item.
+const manyRuns = 16
 
 // mostOuts is how many strips of an item fit on a kind at all.
 func (s *shop) mostOuts(item int32, kind int) int32 {

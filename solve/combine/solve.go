@@ -1,141 +1,111 @@
 package combine
 
 import (
-	"math"
-	"math/rand/v2"
-	"slices"
+	"runtime"
+	"sync"
+	"sync/atomic"
 )
 
 // Solve searches until Rounds are done, Done is true, or the plan is proven to
 // be the best. It always returns the best legal plan so far.
+//
+// Parts of the problem that share nothing are planned apart. On each, two
+// searches run side by side and a proof raises the bound; the searches meet
+// after a fixed number of rounds, so what they find does not depend on the
+// number of threads. With Rounds the proof's effort is fixed, too.
 func Solve(p *Problem, opt Options) Result {
 	s := prepare(p)
-	x := &search{s: s, opt: opt, rnd: rand.New(rand.NewPCG(opt.Seed, 20310303))}
-	x.dive = newDiver(s, x.rnd, opt.Done)
-	x.need = s.newNeed()
-	x.first()
-	if opt.First != nil {
-		opt.First(x.best.cost)
+	w := &work{s: s, opt: &opt, parts: s.split()}
+	n := opt.Workers
+	if n <= 0 {
+		n = runtime.GOMAXPROCS(0)
 	}
-	status := x.improve()
-	return x.result(status)
+	w.seats = make(chan struct{}, n)
+	w.start()
+	w.run()
+	return w.result()
 }
 
-// search is the state of one Solve.
-type search struct {
+// work is one Solve.
+type work struct {
 	s     *shop
-	opt   Options
-	rnd   *rand.Rand
-	dive  *diver
-	need  *need
-	roots []*root
-	part  []int32 // component of each item
-	cur   *plan
-	best  best1
-	curC  float64
-	gone  []bool
-	inset []bool
-	round int
-
-	unheld []bool // runs of Hold that were given up
+	opt   *Options
+	parts []*part
+	seats chan struct{} // one for each thread
+	mu    sync.Mutex    // guards Progress and what it reads
 }
 
-// best1 is the best plan so far with its total.
-type best1 struct {
-	plan *plan
-	cost float64
+// seat does f on one of the threads.
+func (w *work) seat(f func()) {
+	w.seats <- struct{}{}
+	defer func() { <-w.seats }()
+	f()
 }
 
-func (x *search) stopped() bool { return x.opt.Done != nil && x.opt.Done() }
-
-// first makes the relaxations and the first plan, component by component.
-func (x *search) first() {
-	s := x.s
-	x.part = s.components()
-	groups := map[int32][]int32{}
-	var order []int32
-	for i, c := range x.part {
-		if groups[c] == nil {
-			order = append(order, c)
-		}
-		groups[c] = append(groups[c], int32(i))
+// each does f for all parts, side by side, and waits.
+func (w *work) each(f func(p *part)) {
+	var wait sync.WaitGroup
+	for _, p := range w.parts {
+		wait.Go(func() { f(p) })
 	}
-	x.unheld = make([]bool, len(s.whole.Hold))
-	l := &lister{s: s}
-	for _, c := range order {
-		r := newRoot(s, groups[c])
-		k := 0
-		stop := func() bool {
-			late := x.opt.Share != nil && x.opt.Share() > rootShare || l.nodes > mostPriced
-			return x.stopped() && (k >= 4 || l.nodes > patience) || !l.pairs && l.prune != nil && late
-		}
-		for ; (k < 4 || !x.stopped()) && r.round(l, stop) && k < 200; k++ {
-		}
-		x.roots = append(x.roots, r)
-	}
-	x.build()
-	s.polish(x.cur, x.need.left, 0)
-	x.curC = s.total(x.cur)
-	x.best = best1{s.newPlan(), x.curC}
-	x.best.plan.copyFrom(x.cur)
-	x.gone = make([]bool, 0, 4*len(s.Items))
-	x.inset = make([]bool, len(s.Items))
+	wait.Wait()
 }
 
-// build makes the first plan: the runs held, what Start offers, and the rest.
-func (x *search) build() {
-	s := x.s
-	for {
-		x.cur = s.newPlan()
-		x.need.reset(s)
-		start := []run{}
-		for i := range x.opt.Start {
-			start = append(start, fromRun(&x.opt.Start[i]))
-		}
-		x.adopt(x.holdRuns(start))
-		for _, r := range x.roots {
-			if x.opt.Start == nil && len(s.whole.Hold) == 0 {
-				x.firstOf(r)
-			} else {
-				x.mend(r.items)
+func (w *work) stopped() bool { return w.opt.Done != nil && w.opt.Done() }
+
+// start makes every part's first plan.
+func (w *work) start() {
+	total := 0
+	for _, p := range w.parts {
+		total += len(p.items)
+	}
+	begin := w.begin()
+	w.each(func(p *part) {
+		w.seat(func() {
+			p.a, p.b = newSearch(p.s, w.opt, 20310303), newSearch(p.s, w.opt, 20310304)
+			if w.opt.Rounds > 0 {
+				p.a.rounds = max(1, (w.opt.Rounds*len(p.items)+total-1)/total)
+				p.b.rounds = p.a.rounds
 			}
-		}
-		x.recount()
-		if !x.drop() {
-			return
-		}
+			p.a.first(begin[p])
+			p.b.cost = p.a.cost
+			p.b.best.copyFrom(p.a.best)
+			p.b.adoptPlan(p.a)
+			p.best, p.cost = p.s.newPlan(), p.a.cost
+			p.best.copyFrom(p.a.best)
+		})
+	})
+	if w.opt.First != nil {
+		w.opt.First(w.cost())
 	}
 }
 
-// rootShare of the time may go by until runs of many items are no longer priced for the bound.
-const rootShare = 0.4
-
-// mostPriced is the number of patterns of many items looked at in one round, whatever the time.
-const mostPriced = 1 << 24
-
-// patience is the number of patterns that a relaxation may look at although the time is over.
-const patience = 2 << 20
-
-// chunk is the number of items that the first plan is made of at once. All their
-// patterns are enumerated: more would be slow, fewer would combine worse.
-const chunk = 24
-
-// firstOf adds runs for the items of a component, as far as they can be made,
-// chunk by chunk in a drawn order.
-func (x *search) firstOf(r *root) {
-	items := slices.Clone(r.items)
-	if len(items) > chunk {
-		x.rnd.Shuffle(len(items), func(i, j int) { items[i], items[j] = items[j], items[i] })
+// begin gives each part its runs of Start; nil without.
+func (w *work) begin() map[*part][]run {
+	out := map[*part][]run{}
+	if w.opt.Start == nil {
+		return out
 	}
-	for part := range slices.Chunk(items, chunk) {
-		slices.Sort(part)
-		runs, ok := x.dive.dive(x.need, part, 0)
-		if ok {
-			x.cur.add(x.s, runs...)
-			continue
+	of, place := make([]*part, len(w.s.Items)), make([]int32, len(w.s.Items))
+	for _, p := range w.parts {
+		out[p] = []run{}
+		for k, i := range p.items {
+			of[i], place[i] = p, int32(k)
 		}
-		x.recount()
 	}
+	for k := range w.opt.Start {
+		r := fromRun(&w.opt.Start[k])
+		p := of[r.lanes[0].item]
+		same := true
+		for q, l := range r.lanes {
+			same = same && of[l.item] == p
+			r.lanes[q].item = place[l.item]
+		}
+		if same {
+			out[p] = append(out[p], r)
+		}
+	}
+	return out
 }
 
 func fromRun(r *Run) run {
@@ -146,119 +116,121 @@ func fromRun(r *Run) run {
 	return out
 }
 
-// components joins items that may be cut from the same kind.
-func (s *shop) components() []int32 {
-	part := make([]int32, len(s.Items))
-	for i := range part {
-		part[i] = int32(i)
-	}
-	var find func(i int32) int32
-	find = func(i int32) int32 {
-		for part[i] != i {
-			part[i] = part[part[i]]
-			i = part[i]
+// meeting is the number of rounds after which the searches of a part meet, and
+// adoption how many meetings pass until the worse goes on from the better's plan.
+const (
+	meeting  = 32
+	adoption = 16
+)
+
+// run searches and proves until the end.
+func (w *work) run() {
+	w.each(func(p *part) {
+		p.proof = newProof(p.s, p.best)
+		var over atomic.Bool
+		var proven sync.WaitGroup
+		p.bound.Store(0)
+		proven.Go(func() { w.prove(p, &over) })
+		w.search(p, &over)
+		if w.opt.Rounds == 0 {
+			over.Store(true)
 		}
-		return i
-	}
-	for _, list := range s.kindOf {
-		for _, i := range list[min(1, len(list)):] {
-			a, b := find(list[0]), find(i)
-			part[max(a, b)] = min(a, b)
-		}
-	}
-	for i := range part {
-		part[i] = find(int32(i))
-	}
-	return part
+		proven.Wait()
+	})
 }
 
-// improve is destroy and repair with a falling temperature.
-func (x *search) improve() Status {
-	bound := x.bound()
-	for x.round = 1; ; x.round++ {
-		switch {
-		case x.best.cost <= bound*(1+1e-9):
-			return Optimal
-		case x.opt.Rounds > 0 && x.round > x.opt.Rounds:
-			return RoundLimit
-		case x.stopped():
-			return Stopped
+// search runs the two searches of a part.
+func (w *work) search(p *part, over *atomic.Bool) {
+	for met := 1; ; met++ {
+		var wait sync.WaitGroup
+		for _, x := range []*search{p.a, p.b} {
+			wait.Go(func() { w.seat(func() { x.block(meeting) }) })
 		}
-		if len(x.cur.runs) == 0 && x.missing() == 0 {
-			return Optimal
+		wait.Wait()
+		better, worse := p.a, p.b
+		if p.b.cost < p.a.cost {
+			better, worse = p.b, p.a
 		}
-		x.step()
-		if x.opt.Progress != nil && x.round%16 == 0 {
-			x.opt.Progress(x.round, x.best.cost, bound)
+		w.mu.Lock()
+		if better.cost < p.cost-1e-9 {
+			p.cost = better.cost
+			p.best.copyFrom(better.best)
+		}
+		p.round = p.a.round + p.b.round
+		w.mu.Unlock()
+		if met%adoption == 0 {
+			worse.adoptPlan(better)
+		}
+		w.report()
+		if w.stopped() || w.opt.Rounds > 0 && p.a.round >= p.a.rounds || w.opt.Rounds == 0 && p.cost <= p.lower()*(1+1e-9) {
+			return
+		}
+		if len(p.a.cur.runs) == 0 && !p.a.lacks() {
+			return
 		}
 	}
 }
 
-func (x *search) missing() int {
-	n := 0
-	for i := range x.s.Items {
-		if x.s.Items[i].Least > 0 && x.cur.parts[i] == 0 {
-			n++
+// Effort of the proof where only rounds are counted.
+const (
+	proofRounds = 120 // steps
+	proofCuts   = 3   // of them, those that look for counters
+)
+
+// prove raises the bound of a part.
+func (w *work) prove(p *part, over *atomic.Bool) {
+	stopped := func() bool { return over.Load() || w.stopped() }
+	for k := 0; ; k++ {
+		if w.opt.Rounds > 0 && (k >= proofRounds+w.opt.Rounds/16 || p.proof.cuts > proofCuts+w.opt.Rounds/256) {
+			return
+		}
+		if stopped() && k >= 4 {
+			return
+		}
+		more := false
+		w.seat(func() { more = p.proof.round(stopped) })
+		p.bound.Store(bits(p.proof.bound()))
+		if !more {
+			return
 		}
 	}
-	return n
 }
 
-// temperature falls with the share of the search that is done.
-func (x *search) temperature() float64 {
-	share := 0.0
-	switch {
-	case x.opt.Rounds > 0:
-		share = float64(x.round) / float64(x.opt.Rounds)
-	case x.opt.Share != nil:
-		share = x.opt.Share()
-	}
-	share = min(max(share, 0), 1)
-	return 2e-5 * x.best.cost * math.Pow(0.01, share) * (1 - share)
-}
-
-// step removes a few runs, dives on what they carried, and keeps what is better
-// or, by chance, a little worse.
-func (x *search) step() {
-	s := x.s
-	items := x.destroy()
-	if len(items) == 0 {
+// report calls Progress.
+func (w *work) report() {
+	if w.opt.Progress == nil {
 		return
 	}
-	x.need.reset(s)
-	trial := s.newPlan()
-	trial.copyFrom(x.cur)
-	trial.remove(s, x.gone)
-	for i := range trial.runs {
-		x.need.add(s, &trial.runs[i], 1)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	rounds := 0
+	for _, p := range w.parts {
+		rounds += p.round
 	}
-	kept := len(trial.runs)
-	for q, gone := range x.gone {
-		if r := x.cur.runs[q]; gone && r.hold > 0 {
-			if !x.lengthen(&r, 0) {
-				return
-			}
-			x.need.add(s, &r, 1)
-			trial.add(s, r)
+	w.opt.Progress(rounds, w.cost(), w.lower())
+}
+
+// cost is the sum of the parts' best plans; the front and what it costs to go from part to part count.
+func (w *work) cost() float64 {
+	return w.s.total(w.plan())
+}
+
+// lower is the bound as it stands.
+func (w *work) lower() float64 {
+	sum := w.s.fixed
+	for _, p := range w.parts {
+		sum += p.lower()
+	}
+	return sum
+}
+
+// plan puts the parts' best plans together.
+func (w *work) plan() *plan {
+	out := w.s.newPlan()
+	for _, p := range w.parts {
+		if p.best != nil {
+			p.words(w.s, out)
 		}
 	}
-	for i := range x.dive.alive {
-		x.dive.alive[i] = trial.on[i] > 0
-	}
-	noise := [4]float64{0, 0.002, 0.01, 0.03}[x.rnd.IntN(4)]
-	runs, ok := x.dive.dive(x.need, items, noise)
-	if !ok {
-		return
-	}
-	trial.add(s, runs...)
-	s.polish(trial, x.need.left, kept)
-	cost := s.total(trial)
-	if cost >= x.curC-1e-9 && cost-x.curC >= x.temperature()*-math.Log(x.rnd.Float64()+1e-12) {
-		return
-	}
-	x.cur, x.curC = trial, cost
-	if cost < x.best.cost-1e-9 {
-		x.best.cost = cost
-		x.best.plan.copyFrom(trial)
-	}
+	return out
 }

@@ -28,7 +28,7 @@ const (
 const (
 	feasible = 1e-7 // a bound may be missed by this, relative to its size
 	dual     = 1e-9 // a reduced cost below this counts as zero
-	refresh  = 50   // exchanges between two refactorisations
+	refresh  = 100  // exchanges between two refactorisations
 
 	blockLeast = 300 // columns priced at once, at least
 	blockShare = 8   // and this part of all
@@ -121,6 +121,50 @@ func (s *Simplex) Begin(basis []int) {
 		s.at[j+s.m] = basic
 	}
 }
+
+// Basis returns the columns and the rows whose own column is basic.
+func (s *Simplex) Basis() (columns, rows []int) {
+	for _, c := range s.head {
+		if int(c) < s.m {
+			rows = append(rows, int(c))
+		} else {
+			columns = append(columns, int(c)-s.m)
+		}
+	}
+	return columns, rows
+}
+
+// Resume names the basis to start from: columns, and rows whose own column is
+// basic, together as many as there are rows. It must be called before Solve.
+// Solve mends a basis that is singular.
+func (s *Simplex) Resume(columns, rows []int) {
+	for _, c := range s.head {
+		s.at[c] = atLo
+		if math.IsInf(s.lo[c], -1) {
+			s.at[c] = atHi
+			if math.IsInf(s.hi[c], 1) {
+				s.at[c] = atZero
+			}
+		}
+	}
+	k := 0
+	put := func(c int) {
+		s.head[k], s.at[c] = int32(c), basic
+		k++
+	}
+	for _, j := range columns {
+		put(j + s.m)
+	}
+	for _, r := range rows {
+		put(r)
+	}
+}
+
+// Reduced returns the reduced cost of a column after Solve.
+func (s *Simplex) Reduced(j int) float64 { return s.reduced(j+s.m, false) }
+
+// Cost returns the cost of a column.
+func (s *Simplex) Cost(j int) float64 { return s.cost[j+s.m] }
 
 // Columns returns how many columns were added.
 func (s *Simplex) Columns() int { return len(s.cost) - s.m }

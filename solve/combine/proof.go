@@ -1,0 +1,122 @@
+package combine
+
+import "math"
+
+// proof finds the bound of a part: first the plain relaxation, which is quick,
+// then the programme of runs from its duals, then counters that cut off what no
+// plan can be.
+type proof struct {
+	s      *shop
+	items  []int32 // that the bound speaks of
+	known  *plan
+	root   *root
+	master *master
+	list   lister
+	whole  bool // nothing more is to be found
+	rounds int
+	cuts   int
+}
+
+// newProof begins with the items that a plan makes.
+func newProof(s *shop, made *plan) *proof {
+	p := &proof{s: s, known: s.newPlan(), list: lister{s: s}}
+	p.known.copyFrom(made)
+	for i := range s.Items {
+		if made.parts[i] > 0 || s.Items[i].Least <= 0 {
+			p.items = append(p.items, int32(i))
+		}
+	}
+	p.root = newRoot(s, p.items)
+	return p
+}
+
+// bound is the best so far.
+func (p *proof) bound() float64 {
+	v := p.root.bound
+	if p.master != nil {
+		v = max(v, p.master.bound)
+	}
+	return v
+}
+
+// mostPriced is the number of patterns of many items looked at in one round, whatever the time.
+const mostPriced = 1 << 24
+
+// patience is the number of patterns that a relaxation may look at although the time is over.
+const patience = 2 << 20
+
+// round goes one step on. It returns false when there is nothing more to do.
+func (p *proof) round(stopped func() bool) bool {
+	l := &p.list
+	if p.master == nil {
+		stop := func() bool {
+			return l.nodes > patience && stopped() || l.nodes > mostPriced
+		}
+		if p.rounds++; p.rounds <= 200 && p.root.round(l, stop) {
+			return true
+		}
+		p.rounds = 0
+		p.master = newMaster(p.s, p.items)
+		p.master.begin(p.known, p.root, l, stop)
+		return true
+	}
+	stop := func() bool { return stopped() || l.nodes > mostPriced }
+	if p.master.round(l, stop) {
+		return true
+	}
+	if !p.master.done {
+		return false
+	}
+	p.cuts++
+	return p.master.cut(math.MaxInt) > 0
+}
+
+// of is the bound for plans that make all but the items left: what is proven
+// as far as it speaks of them, or a new relaxation where it leaves some out.
+func (p *proof) of(left []bool, stopped func() bool) float64 {
+	covered := make([]bool, len(p.s.Items))
+	same := true
+	for _, i := range p.items {
+		covered[i] = true
+		same = same && !left[i]
+	}
+	more := false
+	for i := range covered {
+		more = more || !covered[i] && !left[i]
+	}
+	if same && !more {
+		return p.bound()
+	}
+	v := 0.0
+	if p.root.dual != nil {
+		v = p.root.value(p.root.dual, left)
+	}
+	if p.master != nil && p.master.dual != nil {
+		v = max(v, p.master.value(p.master.dual, left))
+	}
+	return max(v, p.anew(left, stopped))
+}
+
+// anew is the plain relaxation's bound for the items not left.
+func (p *proof) anew(left []bool, stopped func() bool) float64 {
+	var items []int32
+	for i := range p.s.Items {
+		if !left[i] {
+			items = append(items, int32(i))
+		}
+	}
+	if len(items) == 0 {
+		return 0
+	}
+	r, walked := newRoot(p.s, items), 0
+	l := &lister{s: p.s}
+	for k := 0; k < 200 && (walked < patience || !stopped()); k++ {
+		more := r.round(l, func() bool {
+			return stopped() && walked+l.nodes > patience || !l.pairs && l.prune != nil && l.nodes > mostPriced
+		})
+		if walked += l.nodes; !more {
+			break
+		}
+	}
+	return r.bound
+}

@@ -1,0 +1,188 @@
+package combine
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// search is one search on a part: a current plan, changed by destroy and
+// repair under a falling temperature, and the best plan so far.
+type search struct {
+	s      *shop
+	opt    *Options
+	rnd    *rand.Rand
+	dive   *diver
+	need   *need
+	cur    *plan
+	trial  *plan
+	best   *plan
+	cost   float64 // of best
+	curC   float64
+	gone   []bool
+	inset  []bool
+	round  int
+	rounds int    // of this part; 0: no limit
+	unheld []bool // runs of Hold that were given up
+}
+
+func newSearch(s *shop, opt *Options, seed uint64) *search {
+	x := &search{s: s, opt: opt, rnd: rand.New(rand.NewPCG(opt.Seed, seed))}
+	x.dive = newDiver(s, x.rnd, opt.Done)
+	x.need = s.newNeed()
+	x.cur, x.trial, x.best = s.newPlan(), s.newPlan(), s.newPlan()
+	x.inset = make([]bool, len(s.Items))
+	x.unheld = make([]bool, len(s.Hold))
+	return x
+}
+
+// first makes the first plan from start, nil: from nothing.
+func (x *search) first(start []run) {
+	x.build(start)
+	x.recount()
+	x.s.polish(x.cur, x.need.left, 0)
+	x.curC = x.s.total(x.cur)
+	x.best.copyFrom(x.cur)
+	x.cost = x.curC
+}
+
+// adoptPlan goes on from the best plan of another search.
+func (x *search) adoptPlan(o *search) {
+	x.cur.copyFrom(o.best)
+	x.curC = o.cost
+	copy(x.unheld, o.unheld)
+	if o.cost < x.cost-1e-9 {
+		x.best.copyFrom(o.best)
+		x.cost = o.cost
+	}
+}
+
+// build makes the first plan: the runs held, what start offers, and the rest.
+func (x *search) build(start []run) {
+	s := x.s
+	for {
+		x.cur = s.newPlan()
+		x.need.reset(s)
+		x.adopt(x.holdRuns(slices.Clone(start)))
+		if start == nil && len(s.Hold) == 0 {
+			x.fresh()
+		} else {
+			items := make([]int32, len(s.Items))
+			for i := range items {
+				items[i] = int32(i)
+			}
+			x.mend(items)
+		}
+		x.recount()
+		if !x.drop() {
+			return
+		}
+	}
+}
+
+// chunk is the number of items that the first plan is made of at once. All their
+// patterns are enumerated: more would be slow, fewer would combine worse.
+const chunk = 24
+
+// fresh adds runs for all items, as far as they can be made, chunk by chunk in a drawn order.
+func (x *search) fresh() {
+	items := make([]int32, len(x.s.Items))
+	for i := range items {
+		items[i] = int32(i)
+	}
+	if len(items) > chunk {
+		x.rnd.Shuffle(len(items), func(i, j int) { items[i], items[j] = items[j], items[i] })
+	}
+	for part := range slices.Chunk(items, chunk) {
+		slices.Sort(part)
+		runs, ok := x.dive.dive(x.need, part, 0)
+		if ok {
+			x.cur.add(x.s, runs...)
+			continue
+		}
+		x.recount()
+	}
+}
+
+// temperature falls with the share of the search that is done.
+func (x *search) temperature() float64 {
+	share := 0.0
+	switch {
+	case x.rounds > 0:
+		share = float64(x.round) / float64(x.rounds)
+	case x.opt.Share != nil:
+		share = x.opt.Share()
+	}
+	share = min(max(share, 0), 1)
+	return 2e-5 * x.cost * math.Pow(0.01, share) * (1 - share)
+}
+
+// block does rounds until there are as many, or the time is over.
+func (x *search) block(rounds int) {
+	for range rounds {
+		if x.rounds > 0 && x.round >= x.rounds || x.opt.Done != nil && x.opt.Done() {
+			return
+		}
+		x.round++
+		x.step()
+	}
+}
+
+// step removes a few runs, dives on what they carried, and keeps what is better
+// or, by chance, a little worse.
+func (x *search) step() {
+	s := x.s
+	if len(x.cur.runs) == 0 && !x.lacks() {
+		return
+	}
+	items := x.destroy()
+	if len(items) == 0 {
+		return
+	}
+	trial := x.trial
+	trial.copyFrom(x.cur)
+	trial.remove(s, x.gone)
+	x.need.reset(s)
+	for i := range trial.runs {
+		x.need.add(s, &trial.runs[i], 1)
+	}
+	kept := len(trial.runs)
+	for q, gone := range x.gone {
+		if r := x.cur.runs[q]; gone && r.hold > 0 {
+			if !x.lengthen(&r, 0) {
+				return
+			}
+			x.need.add(s, &r, 1)
+			trial.add(s, r)
+		}
+	}
+	for i := range x.dive.alive {
+		x.dive.alive[i] = trial.on[i] > 0
+	}
+	noise := [4]float64{0, 0.002, 0.01, 0.03}[x.rnd.IntN(4)]
+	runs, ok := x.dive.dive(x.need, items, noise)
+	if !ok {
+		return
+	}
+	trial.add(s, runs...)
+	s.polish(trial, x.need.left, kept)
+	cost := s.total(trial)
+	if cost >= x.curC-1e-9 && cost-x.curC >= x.temperature()*-math.Log(x.rnd.Float64()+1e-12) {
+		return
+	}
+	x.cur, x.trial, x.curC = trial, x.cur, cost
+	if cost < x.cost-1e-9 {
+		x.cost = cost
+		x.best.copyFrom(trial)
+	}
+}
+
+// lacks reports whether some item is missing.
+func (x *search) lacks() bool {
+	for i := range x.s.Items {
+		if x.s.Items[i].Least > 0 && x.cur.parts[i] == 0 {
+			return true
+		}
+	}
+	return false
+}
