@@ -198,16 +198,17 @@ func (m *maker) jobOptions() jobs.Options {
 }
 
 // paper sets what the runs draw against the rolls.
-func (m *maker) paper(_ context.Context, p *Plan) error {
+func (m *maker) paper(ctx context.Context, p *Plan) error {
 	c := m.ix.book.Plant.Corrugator
 	problem := rolls.Problem{
 		Runs: p.Runs, Times: p.Clock.Runs, Grades: m.ix.book.Plant.Grades, Catalogue: m.ix.catalogue,
 		Rolls: m.ix.book.Rolls, Inbound: m.ix.book.Inbound, Now: m.opt.Now,
 		RunChangeLoss: c.Limits.RunChangeLoss, WebChangeLoss: c.Limits.WebChangeLoss, GradeChangeLoss: c.Limits.GradeChangeLoss,
-		SpliceLoss: c.SpliceLoss, ButtMin: c.ButtMin,
+		SpliceLoss: c.SpliceLoss, ButtMin: c.ButtMin, MoveTime: c.RollMove, Handling: c.RollHandling,
+		WastePerTon: m.ix.book.Plant.Prices.WasteCreditPerTonne,
 	}
 	var err error
-	if p.Rolls, err = rolls.Solve(problem); err != nil {
+	if p.Rolls, err = rolls.Solve(ctx, problem, rolls.Options{Seed: m.opt.Seed}); err != nil {
 		return fmt.Errorf("rolls: %w", err)
 	}
 	if err := rolls.Check(problem, p.Rolls); err != nil {

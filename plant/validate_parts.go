@@ -37,6 +37,8 @@ func (c *check) corrugator(p Plant) {
 	c.length("corrugator.full_speed_chop_mm", k.FullSpeedChop, 0, 6000*mm)
 	c.within("corrugator.splice_loss_m", k.SpliceLoss.Metres(), 0, 1000)
 	c.within("corrugator.butt_min_m", k.ButtMin.Metres(), 0, 10_000)
+	c.within("corrugator.roll_move_min", float64(k.RollMove), 0, 24*60)
+	c.within("corrugator.roll_handling", float64(k.RollHandling), 0, 1e6)
 	c.within("corrugator.preferred_min_run_m", k.PreferredMinRun.Metres(), 0, 100_000)
 	for name, change := range map[string]corrugator.Change{"flute_change": k.FluteChange, "wall_change": k.WallChange, "adhesive_change": k.AdhesiveChange} {
 		c.within("corrugator."+name+".minutes", float64(change.Minutes), 0, 1440)

@@ -24,11 +24,39 @@ type PlyNeed struct {
 
 // RollUse is the metres that one named roll, or a delivery, gives to a run's ply.
 type RollUse struct {
-	Roll   ident.Roll        `json:"roll,omitempty"`    // a roll in the house
-	Truck  string            `json:"inbound,omitempty"` // or a delivery not yet here
+	Roll   ident.Roll        `json:"roll,omitempty"`         // a roll in the house
+	Truck  string            `json:"inbound,omitempty"`      // or a delivery not yet here
+	Nth    int               `json:"inbound_roll,omitempty"` // which of the delivery's rolls, from 1
+	At     quantity.Distance `json:"at_m,omitempty"`         // of the run's web, its change losses first
 	Metres quantity.Distance `json:"length_m"`
-	Splice bool              `json:"splice,omitempty"` // spliced in behind another roll
+	Splice bool              `json:"splice,omitempty"`     // spliced in behind another roll
+	From   string            `json:"from_stand,omitempty"` // the other stand that it stood on before in this plan
 }
+
+// Rest is what a roll of the plan has left when the plan is through with it.
+type Rest struct {
+	Roll   ident.Roll        `json:"roll,omitempty"`
+	Truck  string            `json:"inbound,omitempty"`
+	Nth    int               `json:"inbound_roll,omitempty"`
+	Paper  ident.Paper       `json:"paper"`
+	Web    quantity.Length   `json:"web_mm"`
+	After  int               `json:"after_run"` // the last run that draws on it
+	Stand  string            `json:"stand,omitempty"`
+	Left   quantity.Distance `json:"left_m"`
+	Fate   Fate              `json:"fate"`
+	Worth  quantity.Money    `json:"worth"` // as paper
+	Splice int               `json:"splices,omitempty"`
+}
+
+// Fate is what becomes of a rest.
+type Fate string
+
+const (
+	UsedUp  Fate = "used up"
+	OnStand Fate = "on the stand" // to the next plan
+	Keep    Fate = "keep"         // back to its place
+	Strip   Fate = "strip"        // to waste: handling it again costs more than it is worth
+)
 
 // Position is one paper at one width: need against stock.
 type Position struct {
@@ -59,4 +87,13 @@ type Answer struct {
 	Needs     []PlyNeed         `json:"needs"`
 	Positions []Position        `json:"positions"`
 	Uncovered quantity.Distance `json:"uncovered_m"` // of all plies, by rolls in the house or in time
+
+	Rests   []Rest         `json:"rests,omitempty"`
+	Splices int            `json:"splices"`
+	Mounts  int            `json:"mounts"`        // rolls brought to a stand
+	Cost    quantity.Money `json:"handling_cost"` // of mounts, rests brought back, splices and strips
+
+	LeastUncovered quantity.Distance `json:"least_uncovered_m"` // no naming of rolls leaves less
+	LeastCost      quantity.Money    `json:"least_handling_cost"`
+	Status         Status            `json:"status"`
 }

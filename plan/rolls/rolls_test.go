@@ -1,6 +1,7 @@
 package rolls_test
 
 import (
+	"context"
 	"testing"
 	"time"
 
@@ -46,7 +47,7 @@ func full(id string, paper ident.Paper, length float64) roll.Roll {
 }
 
 func solved(t interface{ Fatal(...any) }, p rolls.Problem) rolls.Answer {
-	a, err := rolls.Solve(p)
+	a, err := rolls.Solve(context.Background(), p, rolls.Options{Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -96,7 +97,7 @@ func TestHeldRollsAreNeverUsed(t *testing.T) {
 // TestTheTruckThatEndsTheShortage: in time for a later run, not for the first.
 func TestTheTruckThatEndsTheShortage(t *testing.T) {
 	p := problem([]roll.Roll{full("R2", "TL140", 1000), full("R3", "TL140", 1000), full("R4", "RM110", 9000)}, 1000, 1000)
-	p.Inbound = []roll.Inbound{{ID: "T1", ETA: demo.Now.Add(30 * time.Minute), Paper: "TL140", Width: mm(2000), Rolls: 1, LengthEach: metres(5000)}}
+	p.Inbound = []roll.Inbound{{ID: "T1", ETA: demo.Now.Add(30 * time.Minute), Paper: "TL140", Width: mm(2000), Rolls: 2, LengthEach: metres(2500)}}
 	a := solved(t, p)
 	pos := a.Positions[0]
 	if a.Uncovered != 0 || pos.EndedBy == nil || pos.EndedBy.ID != "T1" || !pos.EndedBy.InTime || pos.ShortRun != 2 {
@@ -150,15 +151,17 @@ func TestCheckSeesWhatIsBroken(t *testing.T) {
 	p := problem(list, 1000)
 	p.Inbound = []roll.Inbound{{ID: "T1", ETA: demo.Now.Add(time.Hour), Paper: "TL140", Width: mm(2000), Rolls: 1, LengthEach: metres(5000)}}
 	for name, spoil := range map[string]func(*rolls.Answer){
-		"a ply left out":           func(a *rolls.Answer) { a.Needs = a.Needs[:2] },
-		"less than the run draws":  func(a *rolls.Answer) { a.Needs[0].Metres, a.Needs[0].Rolls[0].Metres = metres(900), metres(900) },
-		"without take-up":          func(a *rolls.Answer) { a.Needs[1].Metres, a.Needs[1].Rolls[0].Metres = metres(1000), metres(1000) },
-		"a roll on hold":           func(a *rolls.Answer) { a.Needs[0].Rolls[0].Roll = "R4" },
-		"another paper's roll":     func(a *rolls.Answer) { a.Needs[0].Rolls[0].Roll = "R3" },
-		"one roll on two stands":   func(a *rolls.Answer) { a.Needs[2].Rolls[0].Roll = a.Needs[0].Rolls[0].Roll },
-		"a truck that is not here": func(a *rolls.Answer) { a.Needs[0].Rolls[0].Roll, a.Needs[0].Rolls[0].Truck = "", "T1" },
-		"uncovered not stated":     func(a *rolls.Answer) { a.Needs[0].Rolls = nil },
-		"a position's need":        func(a *rolls.Answer) { a.Positions[0].Need += metres(1) },
+		"a ply left out":          func(a *rolls.Answer) { a.Needs = a.Needs[:2] },
+		"less than the run draws": func(a *rolls.Answer) { a.Needs[0].Metres, a.Needs[0].Rolls[0].Metres = metres(900), metres(900) },
+		"without take-up":         func(a *rolls.Answer) { a.Needs[1].Metres, a.Needs[1].Rolls[0].Metres = metres(1000), metres(1000) },
+		"a roll on hold":          func(a *rolls.Answer) { a.Needs[0].Rolls[0].Roll = "R4" },
+		"another paper's roll":    func(a *rolls.Answer) { a.Needs[0].Rolls[0].Roll = "R3" },
+		"one roll on two stands":  func(a *rolls.Answer) { a.Needs[2].Rolls[0].Roll = a.Needs[0].Rolls[0].Roll },
+		"a truck that is not here": func(a *rolls.Answer) {
+			a.Needs[0].Rolls[0].Roll, a.Needs[0].Rolls[0].Truck, a.Needs[0].Rolls[0].Nth = "", "T1", 1
+		},
+		"uncovered not stated": func(a *rolls.Answer) { a.Needs[0].Rolls = nil },
+		"a position's need":    func(a *rolls.Answer) { a.Positions[0].Need += metres(1) },
 	} {
 		a := solved(t, p)
 		spoil(&a)

@@ -52,8 +52,10 @@ type Corrugator struct {
 	StackHeightMax  quantity.Length                `json:"stack_height_max_mm"`
 	SpliceLoss      quantity.Distance              `json:"splice_loss_m,omitempty"`
 	ButtMin         quantity.Distance              `json:"butt_min_m,omitempty"`
-	CostPerHour     quantity.Money                 `json:"cost_per_h"`      // when the corrugator is the bottleneck
-	IdleCostPerHour quantity.Money                 `json:"idle_cost_per_h"` // when it is not
+	RollMove        quantity.Minutes               `json:"roll_move_min,omitempty"` // a roll off one stand is ready on another no sooner
+	RollHandling    quantity.Money                 `json:"roll_handling,omitempty"` // price of bringing one roll to a stand, or back to its place
+	CostPerHour     quantity.Money                 `json:"cost_per_h"`              // when the corrugator is the bottleneck
+	IdleCostPerHour quantity.Money                 `json:"idle_cost_per_h"`         // when it is not
 	Bottleneck      bool                           `json:"bottleneck,omitempty"`
 	PrintLinerDown  bool                           `json:"print_liner_down"` // stacks come with the print side down
 	SlittersPerSect int                            `json:"slitters_per_section,omitempty"`
