@@ -3,11 +3,13 @@ package plan
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant"
+	"github.com/flutewright/flutewright/solve/sequence"
 )
 
 // Given is what of a plan is decided already.
@@ -15,7 +17,9 @@ type Given struct {
 	Runs []runs.Run // in sequence; lengths, webs and lanes hold, all else is worked out anew
 	Jobs []jobs.Job // machines and sequences to begin from; other jobs find a place between them
 
-	Improve bool // sequence the machines anew from there; else jobs keep machine and sequence
+	Improve  bool // sequence the machines anew from there; else jobs keep machine and sequence
+	Sequence bool // put the runs behind the first Fixed in the cheapest sequence
+	Fixed    int
 }
 
 // Follow plans a book on given runs: it walks the stations behind the trim
@@ -101,7 +105,59 @@ func (m *maker) followRuns(p *Plan) error {
 	if err := runs.Check(m.trim, p.Answer); err != nil {
 		return fmt.Errorf("runs: %w", err)
 	}
+	if m.given.Sequence {
+		if err := m.resequence(p, cut); err != nil {
+			return err
+		}
+	}
 	m.ready = paperReady(m.ix, p.Runs, m.opt.Now)
 	m.refuseFaulty(p)
+	return nil
+}
+
+// resequence puts the runs behind the fixed ones in the order that costs least
+// in changes and lateness together.
+func (m *maker) resequence(p *Plan, cut []want) error {
+	fixed := min(m.given.Fixed, len(p.Runs))
+	if len(p.Runs)-fixed < 2 {
+		return nil
+	}
+	s, err := newSequencer(m.ix, m.trim, p.Runs, cut, m.exits, m.opt.Now)
+	if err != nil {
+		return err
+	}
+	var front int64 // seconds that the fixed runs take
+	for i := range fixed {
+		front += s.jobs[i].Time
+		if i > 0 {
+			front += s.change(i-1, i).Time
+		}
+	}
+	rest := slices.Clone(s.jobs[fixed:])
+	for i := range rest {
+		rest[i].Due, rest[i].Release = rest[i].Due-front, max(0, rest[i].Release-front)
+	}
+	change := func(before, next int) sequence.Change {
+		if before < 0 {
+			return s.change(fixed-1, next+fixed)
+		}
+		return s.change(before+fixed, next+fixed)
+	}
+	start := make([]int, len(rest))
+	for i := range start {
+		start[i] = i
+	}
+	res, err := sequence.Solve(context.Background(), sequence.Problem{Jobs: rest, Change: change}, sequence.Options{Seed: m.opt.Seed, Start: start})
+	if err != nil {
+		return err
+	}
+	order := make([]int, 0, len(p.Runs))
+	for i := range fixed {
+		order = append(order, i)
+	}
+	for _, i := range res.Order {
+		order = append(order, i+fixed)
+	}
+	p.Answer = runs.Resequence(m.trim, p.Answer, order)
 	return nil
 }

@@ -166,7 +166,7 @@ func (m *maker) clock(ctx context.Context, p *Plan) error {
 	}
 	var on []want
 	for _, w := range m.ws {
-		if made[w.Release.String()] || w.Wanted == 0 {
+		if made[w.Release.String()] || w.Wanted == 0 || m.given != nil && w.OnFloor > 0 {
 			on = append(on, w)
 		}
 	}
