@@ -35,6 +35,7 @@ func (p Plant) Validate() error {
 	c.grades(p)
 	c.pallets(p.Pallets, p.Trailers)
 	c.rest(p)
+	c.day(p)
 	return c.v.Err()
 }
 

@@ -48,6 +48,23 @@ func TestBookValidate(t *testing.T) {
 		{"display", func(b *plant.Book) { b.Plant.Display.Dates = "ydm" }, "plant.display.dates"},
 		{"stop", func(b *plant.Book) { b.Plant.Stops[0].Machine = "NO" }, "plant.stops[0].machine"},
 		{"knife levels", func(b *plant.Book) { b.Plant.Corrugator.Limits.KnifeLevels = -1 }, "plant.corrugator.limits.knife_levels"},
+		{"lane", func(b *plant.Book) { b.Plant.FloorLanes = []plant.FloorLane{{Lane: "1", Length: -1}} }, "plant.floor_lanes[0].length_m"},
+		{"lane twice", func(b *plant.Book) {
+			b.Plant.FloorLanes = []plant.FloorLane{{Lane: "1", Length: 30e9}, {Lane: "1", Length: 30e9}}
+		}, "plant.floor_lanes[1]"},
+		{"crew's shift", func(b *plant.Book) { b.Plant.Crews = []plant.Crew{{Shift: "noon", Crews: 2}} }, "plant.crews[0].shift"},
+		{"crew's machine", func(b *plant.Book) {
+			b.Plant.Crews = []plant.Crew{{Shift: b.Plant.Calendar.Shifts[0].Name, Crews: 2, Can: []ident.Machine{"NO"}}}
+		}, "plant.crews[0].can[0]"},
+		{"overtime", func(b *plant.Book) { b.Plant.Overtime.Most = 1500 }, "plant.overtime.most_min"},
+		{"freeze", func(b *plant.Book) { b.Plant.Freezes = []plant.Freeze{{Area: "yard", Minutes: 60}} }, "plant.freezes[0].area"},
+		{"supply", func(b *plant.Book) {
+			b.Plant.Supplies = []plant.Supply{{Paper: b.Plant.Papers[0].Code, Supplier: "Mill", CallOffBy: "noon"}}
+		}, "plant.supplies[0].call_off_by"},
+		{"substitute", func(b *plant.Book) {
+			code := b.Plant.Papers[0].Code
+			b.Plant.Substitutes = []plant.Substitute{{For: code, Use: code}}
+		}, "plant.substitutes[0].use"},
 		{"item's grade", func(b *plant.Book) { b.Items[4].Grade = "NO" }, "items[4].grade"},
 		{"line's item", func(b *plant.Book) { b.Lines[7].Item = "NO" }, "lines[7].item"},
 		{"line's quantity", func(b *plant.Book) { b.Lines[7].Quantity = -3 }, "lines[7].quantity"},

@@ -18,6 +18,7 @@ import (
 	"github.com/flutewright/flutewright/web/prints"
 	"github.com/flutewright/flutewright/web/rolls"
 	"github.com/flutewright/flutewright/web/runs"
+	"github.com/flutewright/flutewright/web/settings"
 	"github.com/flutewright/flutewright/web/today"
 	"github.com/flutewright/flutewright/web/trucks"
 )
@@ -100,6 +101,12 @@ func (s *server) routes() *http.ServeMux {
 	before("POST /start", pl.Start)
 	on("GET /plant", pl.Plant)
 	on("POST /plant/display", pl.Display)
+	se := settings.Pages{Frame: s.frame}
+	on("GET /plant/settings", se.Index)
+	on("GET /plant/settings/{part}", se.Show)
+	on("POST /plant/settings/{part}", se.Save)
+	on("GET /plant/machines/{machine}", se.Show)
+	on("POST /plant/machines/{machine}", se.Save)
 	on("GET /plant/import", pl.ImportForm)
 	on("POST /plant/import", pl.Import)
 	before("POST /who", s.who)

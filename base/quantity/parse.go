@@ -198,3 +198,12 @@ func (f Format) ParseMoney(s string) (Money, error) {
 	}
 	return Money(v), nil
 }
+
+// ParsePerTonne reads a price of a tonne, or of a short ton in a US plant.
+func (f Format) ParsePerTonne(s string) (Money, error) {
+	m, err := f.ParseMoney(s)
+	if f.US {
+		m = m * 1000 / Money(ShortTon)
+	}
+	return m, err
+}

@@ -224,3 +224,25 @@ func (f Format) Time(t time.Time) string { return t.Format("15:04") }
 
 // DateTime is Date and Time.
 func (f Format) DateTime(t time.Time) string { return f.Date(t) + " " + f.Time(t) }
+
+// PerTonne is a price of a tonne, or of a short ton, to the hundredth.
+func (f Format) PerTonne(m Money) string {
+	if f.US {
+		return f.upTo(float64(m)*float64(ShortTon)/1000, 2)
+	}
+	return f.upTo(float64(m), 2)
+}
+
+// PerTonneUnit is the unit of PerTonne: EUR/t or USD/short ton.
+func (f Format) PerTonneUnit() string { return f.Currency + f.pick("/t", "/short ton") }
+
+// PerArea is a price of an area of board: of a m² to a hundredth of a cent, or of 1000 ft² to the hundredth.
+func (f Format) PerArea(m Money) string {
+	if f.US {
+		return f.Number(float64(m)*float64(MSF), 2)
+	}
+	return f.Number(float64(m), 4)
+}
+
+// PerAreaUnit is the unit of PerArea: EUR/m² or USD/MSF.
+func (f Format) PerAreaUnit() string { return f.Currency + f.pick("/m²", "/MSF") }

@@ -48,7 +48,7 @@ func (p Pages) Plant(w http.ResponseWriter, r *http.Request) error {
 		Base: p.Base(w, r, snap, "Plant", snap.Plant.Name), Plant: snap.Plant, Version: snap.Version(desk.KindPlant, desk.PlantKey),
 		Customers: len(snap.Customers), Items: len(snap.Items), Lines: len(snap.Lines), Rolls: len(snap.Rolls),
 	}
-	pg.Acts = []frame.Link{{Words: "Import a table", To: "/plant/import"}, {Words: "On the floor", To: "/floor"}, {Words: "For programs", To: "/api"}}
+	pg.Acts = []frame.Link{{Words: "Settings", To: "/plant/settings"}, {Words: "Import a table", To: "/plant/import"}, {Words: "On the floor", To: "/floor"}, {Words: "For programs", To: "/api"}}
 	pg.Fields = displayFields(snap.Plant.Display)
 	pg.Crewed = strings.Join(snap.Plant.Corrugator.Shifts, ", ")
 	edits, err := p.Desk.History(r.Context(), desk.KindPlant, desk.PlantKey)
