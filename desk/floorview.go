@@ -11,6 +11,7 @@ import (
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/floor"
 	"github.com/flutewright/flutewright/plant/box"
+	"github.com/flutewright/flutewright/plant/order"
 )
 
 // SheetFloor is the sheet floor now and over the next day.
@@ -95,10 +96,12 @@ func (s *Snapshot) sheetOf(r ident.Release) box.Sheet {
 	if !ok {
 		return box.Sheet{}
 	}
-	i, ok := s.Item(l.Item)
-	if !ok {
-		return box.Sheet{}
-	}
+	i, _ := s.Item(l.Item)
+	return s.sheetOfItem(i)
+}
+
+// sheetOfItem is an item's approved sheet, or the formula's; empty where neither is known.
+func (s *Snapshot) sheetOfItem(i order.Item) box.Sheet {
 	if i.Sheet != nil {
 		return *i.Sheet
 	}

@@ -64,6 +64,7 @@ func (w Waiting) Key() (ident.Release, bool) {
 // columns nil means that the file states everything.
 func (l Line) keeping(before Line, columns []string) Line {
 	l.State, l.Parent, l.ToStock, l.Taken, l.Given = before.State, before.Parent, before.ToStock, before.Taken, before.Given
+	l.Cause, l.Cost = before.Cause, before.Cost
 	if columns == nil {
 		return l
 	}

@@ -59,6 +59,7 @@ func (l Line) Validate() error {
 	l.kind(&v)
 	text(&v, "ship_to", l.ShipTo)
 	text(&v, "parent", l.Parent)
+	text(&v, "cause", l.Cause)
 	text(&v, "note", l.Note)
 	return v.Err()
 }
