@@ -12,7 +12,7 @@ func (s *shop) polish(p *plan, left []float64, from int) {
 			if h := p.runs[i].hold; h > 0 && s.Hold[h-1].Length > 0 {
 				continue
 			}
-			for s.nudge(p, left, i) {
+			for k := 0; k < mostNudges && s.nudge(p, left, i); k++ {
 				better = true
 			}
 		}
@@ -21,6 +21,9 @@ func (s *shop) polish(p *plan, left []float64, from int) {
 		}
 	}
 }
+
+// mostNudges is how often a run is changed in one pass.
+const mostNudges = 8
 
 // nudge tries the nearest other lengths of a run and takes the best that saves.
 func (s *shop) nudge(p *plan, left []float64, i int) bool {
@@ -40,9 +43,17 @@ func (s *shop) nudge(p *plan, left []float64, i int) bool {
 		}
 	}
 	try(exact)
+	all := [2]int64{s.Line.RunLeast, s.Line.RunLeast} // to the least of all lanes, to what is wanted of all
 	for _, l := range r.lanes {
-		c := s.Items[l.item].Length
+		it := &s.Items[l.item]
+		c := it.Length
 		cuts := r.length / c
+		others := p.made[l.item] - s.good(int(l.item), int(l.outs), r.length)
+		for k, goal := range [2]int64{it.Least, it.Want} {
+			length := (ceil(max(goal-others, 1), int64(l.outs)) + s.Line.Rejects) * c
+			all[k] = max(all[k], length)
+			try(length)
+		}
 		try((cuts + 1) * c)
 		try(cuts * c)
 		try(max(s.Line.RunLeast, cuts*c-1)) // one cut less, as long as the others allow
@@ -53,6 +64,8 @@ func (s *shop) nudge(p *plan, left []float64, i int) bool {
 		}
 		try(shorter)
 	}
+	try(all[0])
+	try(all[1])
 	if best == r.length {
 		return false
 	}

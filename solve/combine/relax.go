@@ -10,12 +10,13 @@ import (
 // relaxation is the linear programme over a few items and their patterns. A row
 // is an item: strips' length made, shorts and overs balance what is wanted.
 //
-//	Σ αₚ·xₚ + short − over + missing = want
+//	want ≤ Σ αₚ·xₚ + short − over + missing ≤ want + what a run makes anyway
 //
 // xₚ is the length of pattern p; α counts the length that good pieces take up.
+// Shorts and overs without a price widen the row instead.
 type relaxation struct {
 	s       *shop
-	lp      lp.Simplex
+	lp      lp.Small
 	row     []int32 // row of each item, -1 outside
 	items   []int32
 	cols    []pattern
@@ -49,8 +50,16 @@ func (r *relaxation) set(n *need, items []int32, cols []pattern, alive []bool, n
 	r.lo, r.hi, r.limits = r.lo[:0], r.hi[:0], r.limits[:0]
 	for k, i := range items {
 		r.row[i] = int32(k)
-		w := float64(max(n.want[i], 0)) * s.scaled(i)
-		r.lo, r.hi = append(r.lo, w), append(r.hi, w)
+		it, c := &s.Items[i], s.scaled(i)
+		lo, hi := max(n.want[i], 0), max(n.want[i], 0)
+		if it.Short <= 0 {
+			lo = max(n.least[i], 0)
+		}
+		if it.Over == 0 {
+			hi = max(n.most[i], hi)
+		}
+		// A run makes up to one cut, and the rejects, less than its length says: free.
+		r.lo, r.hi = append(r.lo, float64(lo)*c), append(r.hi, float64(hi+1+s.Line.Rejects)*c)
 	}
 	used := make([]bool, len(s.Limits))
 	for i := range cols {
@@ -77,13 +86,16 @@ func (r *relaxation) set(n *need, items []int32, cols []pattern, alive []bool, n
 		if noise > 0 {
 			c *= 1 + noise*rnd.Float64()
 		}
-		j := r.lp.Add(c, 0, math.Inf(1), r.rows, r.coef)
+		j := r.lp.Add(c, math.Inf(1), r.rows, r.coef)
 		r.column = append(r.column, j)
-		if len(p.lanes) == 1 {
+		if len(p.lanes) == 1 && len(r.limits) == 0 {
 			if k, rate := r.rows[0], c/r.coef[0]; rate < r.rate[k] {
 				r.rate[k], r.begin[k] = rate, j
 			}
 		}
+	}
+	for range r.limits {
+		r.begin = append(r.begin, -1)
 	}
 	r.lp.Begin(r.begin)
 }
@@ -97,15 +109,13 @@ func (r *relaxation) slacks(n *need, k int, i int32) {
 	it, c := &s.Items[i], s.scaled(i)
 	row := []int32{int32(k)}
 	want, least := max(n.want[i], 0), max(n.least[i], 0)
-	if want > least {
-		r.lp.Add(it.Short/c, 0, float64(want-least)*c, row, []float64{1})
+	if it.Short > 0 && want > least {
+		r.lp.Add(it.Short/c, float64(want-least)*c, row, []float64{1})
 	}
-	// A run makes up to one cut, and the rejects, less than its length says: free.
-	r.lp.Add(0, 0, float64(1+s.Line.Rejects)*c, row, []float64{-1})
-	if over := n.most[i] - want; over > 0 {
-		r.lp.Add(it.Over/c, 0, float64(over)*c, row, []float64{-1})
+	if over := n.most[i] - want; it.Over != 0 && over > 0 {
+		r.lp.Add(it.Over/c, float64(over)*c, row, []float64{-1})
 	}
-	r.missing = append(r.missing, r.lp.Add(r.missingRate(), 0, math.Inf(1), row, []float64{1}))
+	r.missing = append(r.missing, r.lp.Add(r.missingRate(), math.Inf(1), row, []float64{1}))
 }
 
 // load writes the coefficients of a pattern and returns its cost per unit of length,

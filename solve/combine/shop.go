@@ -42,7 +42,7 @@ func prepare(p *Problem) *shop {
 		}
 	}
 	for i := range p.Items {
-		s.unit = max(s.unit, float64(p.Items[i].Length))
+		s.unit = max(s.unit, float64(p.Items[i].Length), float64(p.Items[i].Length)*float64(p.Items[i].Want)/4096)
 		for _, k := range p.Items[i].Kinds {
 			kinds = max(kinds, k+1)
 		}

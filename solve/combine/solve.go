@@ -129,7 +129,7 @@ func (w *work) run() {
 		p.proof = newProof(p.s, p.best)
 		var over atomic.Bool
 		var proven sync.WaitGroup
-		p.bound.Store(0)
+		w.second(p)
 		proven.Go(func() { w.prove(p, &over) })
 		w.search(p, &over)
 		if w.opt.Rounds == 0 {
@@ -138,6 +138,33 @@ func (w *work) run() {
 		proven.Wait()
 	})
 }
+
+// second makes a second first plan from the patterns of the plain relaxation,
+// once that is solved or has taken its share of the time, and keeps the better.
+func (w *work) second(p *part) {
+	w.seat(func() {
+		for p.proof.master == nil && (w.opt.Share == nil || w.opt.Share() < rootShare) && !w.stopped() {
+			p.proof.round(w.stopped)
+		}
+		p.bound.Store(bits(p.proof.bound()))
+		if w.opt.Start != nil || len(p.s.Hold) > 0 || len(p.proof.items) <= chunk || w.stopped() {
+			return
+		}
+		p.a.pooled(p.proof.root.pool, p.proof.items)
+		if p.a.curC >= p.cost-1e-9 {
+			p.a.adoptPlan(p.b)
+			return
+		}
+		p.a.best.copyFrom(p.a.cur)
+		p.a.cost = p.a.curC
+		p.best.copyFrom(p.a.cur)
+		p.cost = p.a.curC
+		p.b.adoptPlan(p.a)
+	})
+}
+
+// rootShare of the time may go by until the search begins without the relaxation's patterns.
+const rootShare = 0.2
 
 // search runs the two searches of a part.
 func (w *work) search(p *part, over *atomic.Bool) {

@@ -112,3 +112,54 @@ func proven(t *rapid.T, s *Simplex, a [][]float64, x, lo, hi, rl, rh, cost []flo
 		}
 	}
 }
+
+// TestSmallAgrees compares Small with Simplex on covering programmes like those of a dive.
+func TestSmallAgrees(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m, n := rapid.IntRange(1, 8).Draw(t, "rows"), rapid.IntRange(0, 40).Draw(t, "columns")
+		inf := math.Inf(1)
+		lo, hi := make([]float64, m), make([]float64, m)
+		for r := range m {
+			lo[r] = float64(rapid.IntRange(0, 50).Draw(t, "least"))
+			hi[r] = lo[r] + float64(rapid.IntRange(0, 9).Draw(t, "room"))
+		}
+		if rapid.Bool().Draw(t, "limited") {
+			lo[m-1], hi[m-1] = -inf, float64(rapid.IntRange(1, 60).Draw(t, "limit"))
+		}
+		var a Simplex
+		var b Small
+		a.Reset(lo, hi)
+		b.Reset(lo, hi)
+		begin := make([]int, m)
+		for r := range m {
+			begin[r] = -1
+			if lo[r] > 0 {
+				a.Add(1e4, 0, inf, []int32{int32(r)}, []float64{1})
+				begin[r] = b.Add(1e4, inf, []int32{int32(r)}, []float64{1})
+			}
+		}
+		for range n {
+			var rows []int32
+			var coef []float64
+			for r := range m {
+				if v := rapid.IntRange(-1, 4).Draw(t, "a"); v > 0 {
+					rows, coef = append(rows, int32(r)), append(coef, float64(v))
+				}
+			}
+			c := float64(rapid.IntRange(0, 30).Draw(t, "cost"))
+			h := inf
+			if rapid.IntRange(0, 3).Draw(t, "bounded") == 0 {
+				h = float64(rapid.IntRange(1, 9).Draw(t, "most"))
+			}
+			a.Add(c, 0, h, rows, coef)
+			b.Add(c, h, rows, coef)
+		}
+		b.Begin(begin)
+		if st := b.Solve(10000); st != Optimal || a.Solve(0) != Optimal {
+			t.Fatalf("status %v", st)
+		}
+		if v, w := a.Objective(), b.Objective(); math.Abs(v-w) > 1e-6*(1+math.Abs(v)) {
+			t.Fatalf("%v, small says %v", v, w)
+		}
+	})
+}
