@@ -29,12 +29,39 @@ type Given struct {
 // refused; a machine's limit or paper that is not there is an error. Every plan
 // it returns has passed Check.
 func Follow(ctx context.Context, book plant.Book, given Given, opt Options) (*Plan, error) {
+	d, err := Prepare(book, opt)
+	if err != nil {
+		return nil, err
+	}
+	return d.Follow(ctx, given)
+}
+
+// Prepared is a book made ready to be followed on many sets of runs and jobs.
+// It is not for concurrent use.
+type Prepared struct {
+	m    *maker
+	p    *Plan
+	cut  []want
+	trim runs.Problem
+}
+
+// Prepare works out what of Follow does not depend on what is given.
+func Prepare(book plant.Book, opt Options) (*Prepared, error) {
 	m, p, err := begin(book, opt)
 	if err != nil {
 		return nil, err
 	}
-	m.given = &given
-	if err := m.followRuns(p); err != nil {
+	cut, err := m.divide()
+	if err != nil {
+		return nil, err
+	}
+	return &Prepared{m, p, cut, trimProblem(m.ix, cut, nil)}, nil
+}
+
+// Follow is the package's Follow on the prepared book.
+func (d *Prepared) Follow(ctx context.Context, given Given) (*Plan, error) {
+	m, p, err := d.onRuns(given)
+	if err != nil {
 		return nil, err
 	}
 	after := context.WithoutCancel(ctx)
@@ -47,22 +74,28 @@ func Follow(ctx context.Context, book plant.Book, given Given, opt Options) (*Pl
 	return p, Check(m.ix.book, p)
 }
 
-// Clocked is Follow as far as the clock: runs and jobs with their times and
-// costs, judged by their stations' checks. Rolls, set-ups, loads and notices stay empty.
-func Clocked(ctx context.Context, book plant.Book, given Given, opt Options) (*Plan, error) {
-	m, p, err := begin(book, opt)
+// Clocked is Follow as far as the clock, to be weighed against others: runs and
+// jobs with their times and costs, not yet judged by any check. Rolls, set-ups,
+// loads and notices stay empty.
+func (d *Prepared) Clocked(ctx context.Context, given Given) (*Plan, error) {
+	m, p, err := d.onRuns(given)
 	if err != nil {
 		return nil, err
 	}
-	m.given = &given
-	if err := m.followRuns(p); err != nil {
-		return nil, err
-	}
+	m.unjudged = true
 	if err := m.clock(context.WithoutCancel(ctx), p); err != nil {
 		return nil, err
 	}
 	m.summarise(p)
 	return p, nil
+}
+
+// onRuns takes the runs as given, on a maker and a plan of their own.
+func (d *Prepared) onRuns(given Given) (*maker, *Plan, error) {
+	m, p := *d.m, *d.p
+	m.given = &given
+	p.Demands = slices.Clone(d.p.Demands)
+	return &m, &p, m.followRuns(&p, d.cut, d.trim)
 }
 
 // Trim returns the trim problem of a book at a moment: the orders that still
@@ -84,11 +117,7 @@ func Trim(book plant.Book, opt Options) (runs.Problem, error) {
 }
 
 // followRuns takes the runs as given.
-func (m *maker) followRuns(p *Plan) error {
-	cut, err := m.divide()
-	if err != nil {
-		return err
-	}
+func (m *maker) followRuns(p *Plan, cut []want, trim runs.Problem) error {
 	wanted := map[string]bool{}
 	for _, w := range cut {
 		wanted[w.Release.String()] = true
@@ -100,7 +129,7 @@ func (m *maker) followRuns(p *Plan) error {
 			}
 		}
 	}
-	m.trim = trimProblem(m.ix, cut, nil).Admitting(m.given.Runs)
+	m.trim = trim.Admitting(m.given.Runs)
 	p.Answer = runs.Of(m.trim, m.given.Runs)
 	if err := runs.Check(m.trim, p.Answer); err != nil {
 		return fmt.Errorf("runs: %w", err)
@@ -137,12 +166,15 @@ func (m *maker) resequence(p *Plan, cut []want) error {
 	for i := range rest {
 		rest[i].Due, rest[i].Release = rest[i].Due-front, max(0, rest[i].Release-front)
 	}
-	change := func(before, next int) sequence.Change {
-		if before < 0 {
-			return s.change(fixed-1, next+fixed)
+	n := len(rest)
+	between := make([]sequence.Change, (n+1)*n) // row 0: behind the fixed front
+	for next := range n {
+		between[next] = s.change(fixed-1, next+fixed)
+		for before := range n {
+			between[(before+1)*n+next] = s.change(before+fixed, next+fixed)
 		}
-		return s.change(before+fixed, next+fixed)
 	}
+	change := func(before, next int) sequence.Change { return between[(before+1)*n+next] }
 	start := make([]int, len(rest))
 	for i := range start {
 		start[i] = i

@@ -30,7 +30,7 @@ func (r *repair) reordered(w way, title string) way {
 }
 
 // mostHurried is how many late orders are brought forward.
-const mostHurried = 6
+const mostHurried = 4
 
 // hurried brings the runs of late orders forward, one order after the other, to
 // the place where the whole is cheapest; and the same with the machines anew.

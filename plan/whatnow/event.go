@@ -48,6 +48,19 @@ func (p Problem) check() error {
 	return vs.Err()
 }
 
+// over returns a fault.Violations where an order that is said to have ended
+// still has sheets to come.
+func (r *repair) over() error {
+	var vs fault.Violations
+	for _, run := range r.st.runs {
+		if slices.Contains(ordersOf(run), r.Event.Release) {
+			vs.Add("order", r.Event.Release.String(), fmt.Sprintf("is not at its end: %s of it are still to run", wordsOf(r.Book).lanes(run)), "state what happened to that run, or wait for its sheets")
+			break
+		}
+	}
+	return vs.Err()
+}
+
 // gone reports whether the event takes the roll away.
 func gone(e Event, r roll.Roll) bool {
 	if e.Roll != "" {

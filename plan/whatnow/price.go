@@ -3,6 +3,7 @@ package whatnow
 import (
 	"context"
 	"math"
+	"slices"
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
@@ -30,6 +31,7 @@ type way struct {
 	leaves  bool          // jobs sequence anew from the given ones
 	ordered bool          // runs behind the fixed front sequence anew
 	fixed   int
+	total   quantity.Money // by its clock, where that has been looked at
 }
 
 // given is the way as plan.Follow takes it: runs numbered by their place.
@@ -50,6 +52,10 @@ type repair struct {
 	tried int
 	leave bool // orders may be left without a run, at their price
 	thaw  bool // ways may break the corrugator's freeze
+
+	prep  *plan.Prepared // of the book with these lines and stops
+	lines *order.Line
+	stops []plant.Stop
 	out   []Refused
 }
 
@@ -57,10 +63,29 @@ func (r *repair) options(w way) plan.Options {
 	return plan.Options{Now: r.Now, Seed: r.opt.Seed, Choices: w.choices}
 }
 
+// ready returns the way's book prepared; ways of one book and one set of
+// choices share the preparation as long as they are searched one after the other.
+func (r *repair) ready(w way) (*plan.Prepared, error) {
+	if r.prep != nil && len(w.book.Lines) > 0 && &w.book.Lines[0] == r.lines && len(w.choices.Routes) == 0 && sameStops(w.book, r.stops) {
+		return r.prep, nil
+	}
+	d, err := plan.Prepare(w.book, r.options(w))
+	if err == nil && len(w.book.Lines) > 0 && len(w.choices.Routes) == 0 {
+		r.prep, r.lines, r.stops = d, &w.book.Lines[0], w.book.Plant.Stops
+	}
+	return d, err
+}
+
+func sameStops(b plant.Book, stops []plant.Stop) bool { return slices.Equal(b.Plant.Stops, stops) }
+
 // clocked prices a way as far as its clock.
 func (r *repair) clocked(ctx context.Context, w way) (*plan.Plan, Money, error) {
 	r.tried++
-	p, err := plan.Clocked(ctx, w.book, w.given(), r.options(w))
+	d, err := r.ready(w)
+	if err != nil {
+		return nil, Money{}, err
+	}
+	p, err := d.Clocked(ctx, w.given())
 	if err != nil {
 		return nil, Money{}, err
 	}

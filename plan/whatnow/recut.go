@@ -14,8 +14,9 @@ import (
 	"github.com/flutewright/flutewright/plant"
 )
 
-// recutSeconds bounds the trim engine where its rounds do not end it.
-const recutSeconds = 2
+// recutRounds is how many orders times rounds the trim engine is given for one
+// set of orders: few orders get all rounds, many get fewer.
+const recutRounds = 3000
 
 // recut asks the trim engine for the orders of the free runs and of add again,
 // around the runs that are kept: on the paper these leave, for the sheets these
@@ -44,7 +45,7 @@ func (r *repair) recut(ctx context.Context, b plant.Book, choices plan.Choices, 
 	if len(p.Orders) == 0 {
 		return nil, nil
 	}
-	a, err := runs.Solve(ctx, p, runs.Options{Seconds: recutSeconds, Rounds: r.opt.Rounds, Seed: r.opt.Seed})
+	a, err := runs.Solve(ctx, p, runs.Options{Rounds: min(r.opt.Rounds, max(10, recutRounds/len(p.Orders))), Seed: r.opt.Seed})
 	if err != nil {
 		return nil, err
 	}
@@ -54,6 +55,49 @@ func (r *repair) recut(ctx context.Context, b plant.Book, choices plan.Choices, 
 		}
 	}
 	return a.Runs, nil
+}
+
+// settled leaves out of the runs to come what is not wanted any more: a run of
+// which nothing is wanted falls away, and where a partner is, its orders are cut
+// anew in its place.
+func (r *repair) settled(ctx context.Context) error {
+	trim, err := plan.Trim(r.st.book, plan.Options{Now: r.Now, Seed: r.opt.Seed})
+	if err != nil {
+		return err
+	}
+	wanted := map[string]bool{}
+	for _, o := range trim.Orders {
+		wanted[o.Order] = true
+	}
+	free := map[int]bool{}
+	var rest []ident.Release
+	for i, run := range r.st.runs {
+		for _, l := range run.Lanes {
+			free[i] = free[i] || !wanted[l.Order]
+		}
+		if !free[i] {
+			delete(free, i)
+			continue
+		}
+		for _, k := range ordersOf(run) {
+			if wanted[k.String()] {
+				rest = append(rest, k)
+			}
+		}
+	}
+	if len(free) == 0 {
+		return nil
+	}
+	fresh, err := r.recut(ctx, r.st.book, plan.Choices{}, r.st.runs, free, rest...)
+	if err != nil {
+		return err
+	}
+	list, at := spliced(r.st.runs, free, fresh)
+	for i := range fresh {
+		list[at+i].Seq = -1 - i // no run of the plan in force
+	}
+	r.st.runs = list
+	return nil
 }
 
 // waits reports whether an order had no run in the plan in force either.

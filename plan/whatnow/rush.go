@@ -92,15 +92,22 @@ func (r *repair) slots(ctx context.Context, w way, k ident.Release, verb string)
 			continue
 		}
 		ways = append(ways, best)
-		if more, err := r.hurried(ctx, best); err == nil && len(more) > 0 {
-			more[0].title = best.title + ", and b" + more[0].title[1:]
-			ways = append(ways, more[0])
-		}
 		if _, late, err := r.clocked(ctx, best); err == nil && late.Late > 0 {
 			again := r.reordered(best, s.title)
 			again.title += r.when(ctx, again) + ", runs and machines sequenced anew"
 			ways = append(ways, again)
 		}
+	}
+	if len(ways) == 0 {
+		return nil, nil
+	}
+	first := r.promising(ctx, ways)[0]
+	if first.ordered {
+		return ways, nil
+	}
+	if more, err := r.hurried(ctx, first); err == nil && len(more) > 0 {
+		more[0].title = first.title + ", and b" + more[0].title[1:]
+		ways = append(ways, more[0])
 	}
 	return ways, nil
 }
@@ -112,7 +119,10 @@ type company struct {
 	add   []ident.Release // orders without a run that may now get one
 }
 
-// companies are nobody, each movable run of a grade that the order may share,
+// mostPartners is how many runs are tried as company by themselves.
+const mostPartners = 8
+
+// companies are nobody, each of the first movable runs of a grade that the order may share,
 // all of those of its own grade, and all of those it may share by upgrade.
 func (r *repair) companies(w way, trim runs.Problem, k ident.Release) []company {
 	out := []company{{words: " on runs of its own"}}
@@ -154,7 +164,7 @@ func (r *repair) companies(w way, trim runs.Problem, k ident.Release) []company 
 		if shared(grades[mine.Grade], grades[run.Grade]) {
 			paper[i] = true
 		}
-		if same || up {
+		if (same || up) && len(out) < mostPartners {
 			out = append(out, company{words: fmt.Sprintf(" with run %d", run.Seq), free: map[int]bool{i: true}})
 		}
 	}
@@ -171,7 +181,7 @@ func (r *repair) companies(w way, trim runs.Problem, k ident.Release) []company 
 }
 
 // mostPaperRuns bounds the runs cut anew because they draw on the same papers.
-const mostPaperRuns = 80
+const mostPaperRuns = 60
 
 // shared reports whether two grades hold a paper in common.
 func shared(a, b runs.Grade) bool {
@@ -214,7 +224,7 @@ func (r *repair) placed(ctx context.Context, w way, s slot) (best way, ok bool) 
 }
 
 // mostGaps is how many places of the sequence are tried for a set of runs.
-const mostGaps = 12
+const mostGaps = 10
 
 // gaps are the places where the grade changes, from the end of the frozen front
 // on, the places around runs of the same grade, and the end.

@@ -22,6 +22,9 @@ import (
 // the spare sheets, top it up by the least run there is, or make the rest again
 // as a child order.
 func (r *repair) short(ctx context.Context) (nothing way, ways []way, err error) {
+	if err := r.over(); err != nil {
+		return nothing, nil, err
+	}
 	e := r.Event
 	l, _ := lineOf(r.Book, e.Release)
 	b := r.st.book

@@ -27,12 +27,18 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	}
 	opt.Most, opt.Rounds = cmp.Or(opt.Most, defaultMost), cmp.Or(opt.Rounds, defaultRounds)
 	r := &repair{Problem: p, opt: opt, st: stand(p)}
+	if err := r.settled(ctx); err != nil {
+		return Result{}, err
+	}
 	nothing, ways, err := r.ways(ctx)
 	if err != nil {
 		return Result{}, err
 	}
 	if _, frozen := freezeOf(p.Book, corrugatorArea); frozen && r.cutsAnew() {
-		r.thaw = true
+		r.thaw, r.st, r.prep = true, stand(p), nil
+		if err := r.settled(ctx); err != nil {
+			return Result{}, err
+		}
 		if _, more, err := r.ways(ctx); err == nil {
 			ways = append(ways, more...)
 		}
@@ -42,7 +48,10 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 		return Result{}, fmt.Errorf("doing nothing: %w", err)
 	}
 	res := Result{Answers: []Answer{first}, Taken: r.st.taken}
-	for _, w := range ways {
+	for _, w := range r.promising(ctx, ways) {
+		if len(res.Answers) > opt.Most+spareAnswers || ctx.Err() != nil {
+			break
+		}
 		a, err := r.answer(ctx, w, &first)
 		if err != nil {
 			r.out = append(r.out, Refused{Release: w.about, Way: w.title, Reason: plainly(err)})
@@ -54,6 +63,35 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	res.Refused, res.Tried = r.out, r.tried
 	r.conclude(&res)
 	return res, nil
+}
+
+// spareAnswers is how many more ways than are answered are made whole plans.
+const spareAnswers = 2
+
+// promising sorts ways by what their clocks cost, the cheapest of each family first.
+func (r *repair) promising(ctx context.Context, ways []way) []way {
+	cost := map[string]quantity.Money{}
+	var out []way
+	for _, w := range ways {
+		if _, m, err := r.clocked(ctx, w); err == nil {
+			w.total = m.Total
+		} else {
+			w.total = quantity.Money(math.Inf(1)) // its answer says why it cannot be
+		}
+		out = append(out, w)
+		f := cmp.Or(w.family, w.title)
+		if c, known := cost[f]; !known || w.total < c {
+			cost[f] = w.total
+		}
+	}
+	rank := func(w way) int {
+		if w.total > cost[cmp.Or(w.family, w.title)] {
+			return 1
+		}
+		return 0
+	}
+	slices.SortStableFunc(out, func(a, b way) int { return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(a.total, b.total)) })
+	return out
 }
 
 // cutsAnew reports whether the event's ways change runs.
