@@ -40,12 +40,13 @@ func (m *maker) conclude(p *Plan) {
 	m.summarise(p)
 }
 
-// say writes quantities in the plant's units, each with its unit.
+// say writes quantities with their units, in SI as every engine does; Worded
+// brings them into the units of a plant.
 type say struct{ quantity.Format }
 
 func (m *maker) say() say {
 	d := m.ix.book.Plant.Display
-	return say{quantity.Format{US: d.Units == "us", InchParts: d.InchParts, Currency: d.Currency, Dates: d.Dates}}
+	return say{quantity.Format{Currency: d.Currency, Dates: d.Dates}}
 }
 
 func (s say) width(l quantity.Length) string    { return s.Length(l) + " " + s.LengthUnit() }

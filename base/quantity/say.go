@@ -8,7 +8,7 @@ import (
 
 // measure finds metric measures in a sentence: one number, a range or sizes
 // joined by ×, and the unit behind the last of them.
-var measure = regexp.MustCompile(`(\d[\d,]*(?:\.\d+)?)((?: ?(?:×|to|–|>|<|and) ?\d[\d,]*(?:\.\d+)?)*) ?(mm|m²|m|kg|t|N|kN/m|km|m/min|°C)(\W|$)`)
+var measure = regexp.MustCompile(`(\d[\d,]*(?:\.\d+)?)((?: ?(?:×|to|–|>|<|and) ?\d[\d,]*(?:\.\d+)?)*) ?(mm|m²|m|kg|t|N|kN/m|km|m/min|°C|g/m²)(\W|$)`)
 
 // oneNumber finds the numbers of a measure.
 var oneNumber = regexp.MustCompile(`\d[\d,]*(?:\.\d+)?`)
@@ -30,7 +30,9 @@ func (f Format) Say(sentence string) string {
 			return b.String()
 		}
 		unit := sentence[at[6]:at[7]]
-		if at[0] > 0 && isWordByte(sentence[at[0]-1]) { // part of a code such as P1212
+		inCode := at[0] > 0 && isWordByte(sentence[at[0]-1])                  // such as P1212
+		inBoth := unit == "g/m²" && strings.HasPrefix(sentence[at[7]:], " (") // its own unit follows
+		if inCode || inBoth {
 			b.WriteString(sentence[:at[7]])
 			sentence = sentence[at[7]:]
 			continue
@@ -72,6 +74,8 @@ func (f Format) inUS(v float64, unit string) (text, name string) {
 		return f.BigMass(Mass(v * 1000)), f.BigMassUnit()
 	case "N":
 		return f.Force(Force(v)), f.ForceUnit()
+	case "g/m²":
+		return f.Grammage(Grammage(v) * Gram), f.GrammageUnit()
 	case "kN/m":
 		return f.LineLoad(LineLoad(v * 1000)), f.LineLoadUnit()
 	case "m/min":

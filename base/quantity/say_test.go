@@ -18,7 +18,8 @@ func TestSay(t *testing.T) {
 		{"codes stay", "deck P1212 is 1200 × 1000 mm", "deck P1212 is 47 1/4 × 39 3/8 in"},
 		{"counts stay", "12 sheets of 5 m each, 30 min", "12 sheets of 16 ft each, 30 min"},
 		{"speed", "limited to 180 m/min by its chop", "limited to 591 ft/min by its chop"},
-		{"grammage stays", "did you mean 205 g/m² (42 lb)?", "did you mean 205 g/m² (42 lb)?"},
+		{"grammage", "heavy board over 800 g/m² limits it", "heavy board over 163.9 lb/MSF limits it"},
+		{"a guess in both units stays", "did you mean 205 g/m² (42 lb)?", "did you mean 205 g/m² (42 lb)?"},
 		{"percent and time", "3 % in 14:00", "3 % in 14:00"},
 	}
 	for _, tt := range tests {

@@ -45,6 +45,9 @@ func (f *Frame) fail(w http.ResponseWriter, r *http.Request, err error) {
 	page.Base = Base{Title: title, Who: Who(r), Now: f.Desk.Now()}
 	if snap, err := f.Desk.Snapshot(r.Context()); err == nil {
 		page.Base = f.Base(w, r, snap, "", title)
+		for i := range page.Lines {
+			page.Lines[i] = page.F.Say(page.Lines[i])
+		}
 	}
 	if err := f.Render(w, status, errorPages["error.html"], page); err != nil {
 		f.Log.Error("error page failed", "path", r.URL.Path, "error", err)

@@ -1,7 +1,6 @@
 package frame
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -36,19 +35,48 @@ func changes(before, after json.RawMessage) []string {
 	case after == nil:
 		return []string{"removed"}
 	}
-	a, b := map[string]json.RawMessage{}, map[string]json.RawMessage{}
+	var a, b any
 	if json.Unmarshal(before, &a) != nil || json.Unmarshal(after, &b) != nil {
 		return []string{"changed"}
 	}
-	names := maps.Clone(a)
-	maps.Copy(names, b)
 	var out []string
-	for _, k := range slices.Sorted(maps.Keys(names)) {
-		if !bytes.Equal(a[k], b[k]) {
-			out = append(out, fmt.Sprintf("%s: %s → %s", worded(k), shown(a[k]), shown(b[k])))
-		}
+	apart("", a, b, &out)
+	if n := len(out); n > mostChanges {
+		out = append(out[:mostChanges], fmt.Sprintf("and %d more", n-mostChanges))
 	}
 	return out
+}
+
+// mostChanges of one edit are listed.
+const mostChanges = 40
+
+// apart lists the fields in which two values differ, by their path.
+func apart(path string, a, b any, out *[]string) {
+	x, isMap := a.(map[string]any)
+	y, both := b.(map[string]any)
+	if isMap && both {
+		names := maps.Clone(x)
+		maps.Copy(names, y)
+		for _, k := range slices.Sorted(maps.Keys(names)) {
+			at := worded(k)
+			if path != "" {
+				at = path + ", " + at
+			}
+			apart(at, x[k], y[k], out)
+		}
+		return
+	}
+	list, isList := a.([]any)
+	other, both := b.([]any)
+	if isList && both && len(list) == len(other) && len(list) > 0 {
+		for i := range list {
+			apart(fmt.Sprintf("%s %d", path, i+1), list[i], other[i], out)
+		}
+		return
+	}
+	if was, is := shown(a), shown(b); was != is {
+		*out = append(*out, path+": "+was+" → "+is)
+	}
 }
 
 // worded turns a field's name with its unit into words: under_pct → under %.
@@ -57,10 +85,17 @@ func worded(field string) string {
 	return words
 }
 
-func shown(v json.RawMessage) string {
-	s := strings.Trim(string(v), `"`)
+func shown(v any) string {
+	if v == nil {
+		return "none"
+	}
+	raw, err := json.Marshal(v)
+	if err != nil {
+		return "?"
+	}
+	s := strings.Trim(string(raw), `"`)
 	switch {
-	case s == "" || s == "null":
+	case s == "":
 		return "none"
 	case len([]rune(s)) > 80:
 		return string([]rune(s)[:80]) + "…"

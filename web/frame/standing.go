@@ -9,6 +9,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/jobs"
@@ -24,6 +25,9 @@ type Standing struct {
 	Ends    map[ident.Release]*jobs.Finish
 	Loads   map[ident.Release]*loads.Load
 	Made    map[ident.Release]*runs.Made
+
+	stored *plan.Plan // as it is kept
+	units  quantity.Format
 }
 
 // Standing returns the plan that the request names by ?plan=, else the one in
@@ -39,7 +43,7 @@ func (f *Frame) Standing(r *http.Request) (*Standing, error) {
 		if err != nil {
 			return nil, err
 		}
-		return index(p, head), nil
+		return f.index(r.Context(), p, head)
 	}
 	return f.Current(r.Context())
 }
@@ -59,7 +63,19 @@ func (f *Frame) Current(ctx context.Context) (*Standing, error) {
 	if err != nil {
 		return nil, err
 	}
-	return index(p, head), nil
+	return f.index(ctx, p, head)
+}
+
+// index returns a plan's parts by release, its sentences in the plant's units.
+func (f *Frame) index(ctx context.Context, p *plan.Plan, head desk.PlanHead) (*Standing, error) {
+	snap, err := f.Desk.Snapshot(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return index(p, head, FiguresOf(snap).Format, func(code ident.Item) string {
+		i, _ := snap.Item(code)
+		return i.Description
+	}), nil
 }
 
 // Maybe returns nil in place of fault.NotFound: a page that also reads without a plan.
@@ -76,15 +92,17 @@ var indexed struct {
 	plans []*Standing
 }
 
-func index(p *plan.Plan, head desk.PlanHead) *Standing {
+func index(stored *plan.Plan, head desk.PlanHead, units quantity.Format, description func(ident.Item) string) *Standing {
 	indexed.Lock()
 	defer indexed.Unlock()
 	for _, s := range indexed.plans {
-		if s.Plan == p {
+		if s.stored == stored && s.units == units {
 			return s
 		}
 	}
+	p := plan.Worded(stored, units, description)
 	s := &Standing{
+		stored: stored, units: units,
 		Plan: p, Head: head,
 		Demands: make(map[ident.Release]*plan.Demand, len(p.Demands)),
 		Ends:    make(map[ident.Release]*jobs.Finish, len(p.Clock.Finishes)),
