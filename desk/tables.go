@@ -43,6 +43,7 @@ type Table struct {
 	Facts     []trace.Fact // stacks and units found: ids that a repeat of the file gives again
 	Waiting   []order.Waiting
 	Asks      []string
+	Notes     []string // what was taken all the same, and ought to be looked at
 }
 
 // TableResult is what an import of a table did.
@@ -55,6 +56,7 @@ type TableResult struct {
 	Absent  []string        `json:"absent,omitempty"` // rolls and deliveries of the book that the file does not name; they stay
 	Waiting []order.Waiting `json:"waiting"`
 	Asks    []string        `json:"asks,omitempty"`
+	Notes   []string        `json:"notes,omitempty"` // taken all the same
 }
 
 // ImportTable reads a table and takes its good rows in one transaction; faulty
@@ -76,7 +78,7 @@ func (d *Desk) ImportTable(ctx context.Context, kind, name string, r io.Reader, 
 		return TableResult{}, fmt.Errorf("%s %s: %w", kind, name, err)
 	}
 	in := tableImport{snapshot: s, change: Change{Who: who, Why: fmt.Sprintf("import of %s: %s", kind, name)},
-		result: TableResult{Kind: kind, Name: name, Waiting: t.Waiting, Asks: t.Asks}}
+		result: TableResult{Kind: kind, Name: name, Waiting: t.Waiting, Asks: t.Asks, Notes: t.Notes}}
 	in.puts.change = &in.change
 	in.take(t)
 	return d.finishImport(ctx, &in)

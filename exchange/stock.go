@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"fmt"
 	"strconv"
 
 	"github.com/flutewright/flutewright/base/ident"
@@ -37,7 +38,24 @@ func (in *tableFile) roll(r *cells.Record) {
 	if r.Empty("length_m") {
 		v.Length = in.lengthOf(r, v)
 	}
+	in.weigh(r, &v)
 	take(in, r, &in.table.Rolls, v)
+}
+
+// weigh works out a mass that is not stated, and tells of a roll whose figures
+// do not agree; it is taken all the same.
+func (in *tableFile) weigh(r *cells.Record, v *roll.Roll) {
+	for _, p := range in.book.Plant.Papers {
+		if p.Code != v.Paper || len(r.Faults) > 0 {
+			continue
+		}
+		for _, why := range roll.CrossCheck(*v, p.Caliper, p.Grammage) {
+			in.table.Notes = append(in.table.Notes, fmt.Sprintf("row %d: roll %s %s", r.Row, v.ID, why))
+		}
+		if v.Mass == 0 && p.Grammage > 0 {
+			v.Mass = roll.MassOf(v.Length, v.Width, p.Grammage)
+		}
+	}
 }
 
 // lengthOf works out what is left on a roll whose length is not stated: from

@@ -181,10 +181,29 @@ func TestShowThenParseKeepsTheValue(t *testing.T) {
 			t.Fatalf("%d shown as %q reads as %d, %v", n, f.Count(n), got, err)
 		}
 		odd := Length(rapid.Int64Range(0, int64(3*Metre)).Draw(t, "odd"))
-		if got, err := f.KeepLength(f.Length(odd), odd); err != nil || got != odd {
+		if got, err := f.KeepLength(f.Exact(odd), odd); err != nil || got != odd {
 			t.Fatalf("%d nm is saved as %d from an untouched field, %v", odd, got, err)
 		}
 	})
+}
+
+// By hand: what a form shows holds all that is stored.
+func TestExact(t *testing.T) {
+	us := Format{US: true, InchParts: 16}
+	for _, tt := range []struct {
+		source, metric, us string
+		l                  Length
+	}{
+		{"a sixteenth", "1.5875", "1/16", Inch / 16},
+		{"2 mm are no sixteenth", "2", "0.0787", 2 * Millimetre},
+		{"a sixty-fourth", "0.396875", "1/64", Inch64},
+		{"58 1/16 in", "1474.7875", "58 1/16", 58*Inch + Inch/16},
+		{"nothing", "0", "0", 0},
+	} {
+		if m, u := (Format{}).Exact(tt.l), us.Exact(tt.l); m != tt.metric || u != tt.us {
+			t.Errorf("%s: %q, %q, want %q, %q", tt.source, m, u, tt.metric, tt.us)
+		}
+	}
 }
 
 func FuzzParseLength(f *testing.F) {

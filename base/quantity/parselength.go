@@ -45,10 +45,10 @@ func (f Format) ParseRun(s string) (Distance, error) {
 	return Distance(l), err
 }
 
-// KeepLength reads text, but returns stored itself where text is what Length
+// KeepLength reads text, but returns stored itself where text is what Exact
 // shows for it: opening and saving a form never rounds what is stored.
 func (f Format) KeepLength(text string, stored Length) (Length, error) {
-	if tidy(text) == f.Length(stored) {
+	if tidy(text) == f.Exact(stored) {
 		return stored, nil
 	}
 	return f.ParseLength(text)

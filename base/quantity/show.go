@@ -14,6 +14,19 @@ func (f Format) Length(l Length) string {
 	return decimal(int64(tenth), int64(Millimetre))
 }
 
+// Exact is Length as a form shows it, rounding nothing away: all of its
+// decimals in mm; in inches a fraction down to 1/64, and four decimals for what
+// is no such fraction, so that a length from elsewhere is not taken for one.
+func (f Format) Exact(l Length) string {
+	switch {
+	case !f.US:
+		return decimal(int64(l), int64(Millimetre))
+	case l%Inch64 == 0:
+		return inches(l, 64)
+	}
+	return f.upTo(l.Inches(), 4)
+}
+
 // LengthUnit is the unit of Length: mm or in.
 func (f Format) LengthUnit() string { return f.pick("mm", "in") }
 

@@ -14,7 +14,7 @@ import (
 func (pg *itemPage) sheetFields() []frame.Field {
 	var scores []string
 	for _, s := range pg.Rules.Scores {
-		scores = append(scores, pg.F.Length(s))
+		scores = append(scores, pg.F.Exact(s))
 	}
 	unit := ", " + pg.F.LengthUnit()
 	fields := []frame.Field{
@@ -24,7 +24,7 @@ func (pg *itemPage) sheetFields() []frame.Field {
 		{Name: "why", Label: "Why", Wide: true},
 	}
 	if pg.Known {
-		fields[0].Value, fields[1].Value, fields[2].Value = pg.F.Length(pg.Rules.Chop), pg.F.Length(pg.Rules.Slit), strings.Join(scores, " / ")
+		fields[0].Value, fields[1].Value, fields[2].Value = pg.F.Exact(pg.Rules.Chop), pg.F.Exact(pg.Rules.Slit), strings.Join(scores, " / ")
 	}
 	if pg.F.US { // an inch fraction has a slash of its own
 		fields[2].Value, fields[2].Hint = strings.Join(scores, "; "), "from one slit edge, parted by a semicolon"
@@ -76,6 +76,12 @@ func (pg *itemPage) sheetTyped(v *frame.Values) (*box.Sheet, error) {
 	}
 	var vs fault.Violations
 	read := func(field, text string) quantity.Length {
+		text = strings.TrimSpace(text)
+		for _, l := range append([]quantity.Length{pg.Rules.Chop, pg.Rules.Slit}, pg.Rules.Scores...) {
+			if pg.Known && text == pg.F.Exact(l) {
+				return l // as it was shown: nothing is rounded
+			}
+		}
 		l, err := pg.F.ParseLength(text)
 		if err != nil {
 			vs.Add(field, text, err.Error(), "")

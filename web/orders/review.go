@@ -22,6 +22,7 @@ type reviewPage struct {
 	New     []order.FileRow
 	Gone    []order.Line
 	More    map[string]int // rows of each kind that are not shown
+	Overdue int            // of the new lines
 }
 
 type waiting struct {
@@ -51,6 +52,11 @@ func (p Pages) Review(w http.ResponseWriter, r *http.Request) error {
 	pg.New = most(pg.More, "new", s.Diff.New)
 	pg.Changed = most(pg.More, "changed", s.Diff.Changed)
 	pg.Gone = most(pg.More, "gone", s.Diff.Gone)
+	for _, row := range s.Diff.New {
+		if row.Line.Due.Before(pg.Now) {
+			pg.Overdue++
+		}
+	}
 	pg.waitingRows(most(pg.More, "waiting", s.File.Waiting))
 	return p.Render(w, http.StatusOK, pages["review.html"], pg)
 }

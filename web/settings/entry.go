@@ -125,7 +125,7 @@ func (b *form) perTonne(e entry, v *quantity.Money) {
 }
 
 func (b *form) length(e entry, v *quantity.Length) {
-	b.add(e.field(b.LengthUnit(), blank(b.Length(*v))), func(s string) error {
+	b.add(e.field(b.LengthUnit(), blank(b.Exact(*v))), func(s string) error {
 		l, err := parsed(s, b.ParseLength)
 		if err == nil {
 			*v = l
@@ -138,7 +138,7 @@ func (b *form) length(e entry, v *quantity.Length) {
 func (b *form) lengthOr(e entry, v **quantity.Length) {
 	value := ""
 	if *v != nil {
-		value = b.Length(**v)
+		value = b.Exact(**v)
 	}
 	b.add(e.field(b.LengthUnit(), value), func(s string) error {
 		if s == "" {
@@ -219,7 +219,7 @@ func (b *form) lineLoad(e entry, v *quantity.LineLoad) {
 func (b *form) lengths(e entry, v *[]quantity.Length) {
 	shown := make([]string, len(*v))
 	for i, l := range *v {
-		shown[i] = b.Length(l)
+		shown[i] = b.Exact(l)
 	}
 	old := *v
 	f := e.field(b.LengthUnit(), strings.Join(shown, "; "))

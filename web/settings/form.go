@@ -185,12 +185,15 @@ func (b *form) mark(vs fault.Violations) []frame.Amiss {
 			words += "; " + v.Remedy
 		}
 		words = b.Say(words)
+		if v.Value != "" {
+			words = b.Say(v.Value) + " " + words
+		}
 		if f := b.find(v.Field); f != nil {
 			f.Fault = words
 			out = append(out, frame.Amiss{Words: f.Label + ": " + words, At: f.Name})
 			continue
 		}
-		v.Rule, v.Remedy = words, ""
+		v.Value, v.Rule, v.Remedy = "", words, ""
 		out = append(out, frame.Amiss{Words: v.String()})
 	}
 	return out
