@@ -26,6 +26,7 @@ type Front struct {
 	Runs []runs.Run
 	Jobs []jobs.Kept
 
+	Done   []int     // runs of the corrugator's plan that have ended, by the facts
 	Begun  time.Time // the first run is in progress since then; zero: it is not
 	Broken []string  // areas whose freeze a named person breaks
 	By     string    // who agreed to that
@@ -66,6 +67,7 @@ func (f *Front) runs(book plant.Book, p *Plan, id ident.Plan, swaps []trace.Fact
 		t := starts[r.Seq]
 		switch {
 		case told && !done.Ended.IsZero():
+			f.Done = append(f.Done, r.Seq)
 		case on:
 			f.Runs = append([]runs.Run{r}, f.Runs...)
 			f.Begun = book.Floor.RunSince

@@ -15,6 +15,7 @@ func (f *floor) begin() {
 		release ident.Release
 		step    int
 	}
+	f.keepOvertime()
 	by := map[name]*task{}
 	for _, t := range f.tasks {
 		by[name{f.Releases[t.release].Key, t.step}] = t
@@ -44,6 +45,21 @@ func (f *floor) begin() {
 	}
 	f.refeedAll()
 	f.retime()
+}
+
+// keepOvertime takes over the overtime of the plan in force that is still ahead.
+func (f *floor) keepOvertime() {
+	for i := range f.press {
+		p := &f.press[i]
+		for _, m := range f.Manning {
+			if m.Overtime && m.Machine == p.Code && !m.From.Before(f.Now) {
+				p.crewing = append(p.crewing, m)
+			}
+		}
+		if len(p.crewing) > 0 && len(f.Crews) == 0 {
+			p.rewind()
+		}
+	}
 }
 
 // only says whether t can run on q, and chooses it.

@@ -88,6 +88,7 @@ type Options struct {
 	Seed       uint64
 	Rounds     int            // of improvement on each machine; 0: 20,000, negative: none
 	Start      []Job          // machines and sequences to begin from; jobs that it does not name find a place between them
+	For        ident.Release  // seek overtime for this release alone; zero: for all that are late
 	OnProgress func(Progress) // called from the solving goroutine, once a machine
 }
 

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plant/convert"
 )
@@ -73,7 +74,8 @@ type floor struct {
 	queues   []*queue       // indexed like shop.press
 	padsLate quantity.Money // lateness of releases without jobs
 	tasks    []*task
-	watches  []watch // of shifts whose crews are counted
+	only     ident.Release // zero: all
+	watches  []watch       // of shifts whose crews are counted
 }
 
 // retime sets all times until steps that wait for one another agree; false when

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"context"
 	"slices"
+
+	"github.com/flutewright/flutewright/base/ident"
 )
 
 // manTries is how many changes of crews are priced in full, fewer on a long book.
@@ -41,7 +43,7 @@ func (f *floor) lateTasks() (out []*task) {
 		}
 	}
 	for _, t := range f.tasks {
-		if cost[t.release] > 0 {
+		if cost[t.release] > 0 && (f.only == ident.Release{} || f.Releases[t.release].Key == f.only) {
 			out = append(out, t)
 		}
 	}

@@ -22,7 +22,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Answer, error) {
 		return Answer{}, err
 	}
 	batches := s.batches(times)
-	f := &floor{shop: s}
+	f := &floor{shop: s, only: opt.For}
 	for i := range s.press {
 		f.queues = append(f.queues, &queue{shop: s, press: &s.press[i]})
 	}
