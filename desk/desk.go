@@ -29,6 +29,7 @@ type Desk struct {
 	shelves shelves
 	plans   planCache
 	live    livePlans
+	asked   asked
 }
 
 // New returns a desk on its dependencies.

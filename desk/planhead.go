@@ -32,6 +32,10 @@ type PlanOptions struct {
 	Seconds float64 `json:"seconds,omitempty"` // wall-clock budget; 0: the planner's own
 	Seed    uint64  `json:"seed,omitempty"`
 	Note    string  `json:"note,omitempty"`
+
+	Choices plan.Choices `json:"choices,omitzero"` // by hand; the engines plan around them
+	Broken  []string     `json:"broken,omitempty"` // areas whose freeze is broken
+	By      string       `json:"by,omitempty"`     // who agreed to that
 }
 
 // PlanHead is a plan without its body.

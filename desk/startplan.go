@@ -5,12 +5,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plant"
+	"github.com/flutewright/flutewright/plant/trace"
 )
 
 // mostSeconds is the longest budget of a plan: a night shift.
@@ -71,6 +73,9 @@ func (d *Desk) readyToPlan(ctx context.Context, o PlanOptions, who string) (Plan
 	if !s.Stated {
 		return PlanHead{}, nil, fmt.Errorf("no plant is stated yet: set it up first: %w", fault.Refused)
 	}
+	if err := d.decidedByHand(s, o); err != nil {
+		return PlanHead{}, nil, err
+	}
 	if s, err = d.fillStock(ctx, s, who); err != nil {
 		return PlanHead{}, nil, err
 	}
@@ -106,8 +111,12 @@ type outcome struct {
 }
 
 func (d *Desk) makePlan(ctx context.Context, h PlanHead, b plant.Book) (outcome, error) {
+	front, err := d.front(ctx, h, b)
+	if err != nil {
+		return outcome{}, err
+	}
 	p, err := d.Make(ctx, b, plan.Options{
-		Now: h.Started, Seconds: h.Options.Seconds, Seed: h.Options.Seed,
+		Now: h.Started, Seconds: h.Options.Seconds, Seed: h.Options.Seed, Choices: h.Options.Choices, Front: front,
 		OnProgress: func(p plan.Progress) { d.live.progress(h.ID, p) },
 	})
 	cut := ctx.Err() != nil
@@ -171,3 +180,51 @@ func planFault(err error) string {
 func noBody(h PlanHead) error {
 	return fmt.Errorf("plan %d is %s and holds nothing to show: %w", h.ID, h.State, fault.Refused)
 }
+
+// decidedByHand judges what a person has chosen for a plan.
+func (d *Desk) decidedByHand(s *Snapshot, o PlanOptions) error {
+	var vs fault.Violations
+	for _, a := range o.Broken {
+		vs.Require(slices.Contains(s.Areas(), a), "broken", a, fmt.Sprintf("must be one of %v", s.Areas()))
+	}
+	if len(o.Broken) > 0 {
+		decided(&vs, o.By)
+	}
+	if !o.Choices.None() {
+		vs.Under("choices", o.Choices.Check(s.Book))
+	}
+	return vs.Err()
+}
+
+// front is what the plans in force have frozen, less what a named person breaks.
+func (d *Desk) front(ctx context.Context, h PlanHead, b plant.Book) (plan.Front, error) {
+	if len(b.Plant.Freezes) == 0 && b.Floor.RunOn == nil {
+		return plan.Front{}, nil
+	}
+	ruling, err := d.Store.Ruling(ctx)
+	if err != nil {
+		return plan.Front{}, fmt.Errorf("plans in force: %w", err)
+	}
+	inForce := map[string]*plan.Plan{}
+	for area, id := range ruling {
+		if inForce[area], _, err = d.Plan(ctx, id); err != nil {
+			return plan.Front{}, fmt.Errorf("plan in force for %s: %w", area, err)
+		}
+	}
+	var swaps []trace.Fact
+	if id, ok := ruling[AreaCorrugator]; ok {
+		facts, err := d.Store.Facts(ctx, FactQuery{Plan: id, Limit: mostSwaps})
+		if err != nil {
+			return plan.Front{}, fmt.Errorf("swaps: %w", err)
+		}
+		for _, f := range facts {
+			if f.Kind == trace.RunsSwapped || f.Kind == trace.Correction {
+				swaps = append(swaps, f)
+			}
+		}
+	}
+	return plan.FrontOf(b, h.Started, inForce, ruling, swaps, h.Options.Broken, h.Options.By), nil
+}
+
+// mostSwaps bounds the facts of one plan that are looked through for swaps.
+const mostSwaps = 20_000

@@ -8,6 +8,7 @@ import (
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plant"
 )
 
 // Choices are what people have decided by hand; the engines plan the rest
@@ -40,6 +41,9 @@ type Routed struct {
 
 // None reports whether nothing has been decided by hand.
 func (c Choices) None() bool { return len(c.Pins)+len(c.Apart)+len(c.Barred)+len(c.Routes) == 0 }
+
+// Check returns a fault.Violations for what no plan of this book could keep.
+func (c Choices) Check(book plant.Book) error { return c.check(newIndex(book)) }
 
 // check returns a fault.Violations for what no plan of this book could keep.
 func (c Choices) check(ix *index) error {
@@ -94,6 +98,15 @@ func (c Choices) onRuns(p *runs.Problem) {
 			}
 		}
 		slices.Sort(o.BarredWebs)
+	}
+	in := map[string]bool{}
+	for _, o := range p.Orders {
+		in[o.Order] = true
+	}
+	for _, a := range c.Apart {
+		if x, y := a.A.String(), a.B.String(); in[x] && in[y] {
+			p.Apart = append(p.Apart, [2]string{x, y})
+		}
 	}
 }
 

@@ -44,7 +44,15 @@ func TestChoicesHold(t *testing.T) {
 			j1005 = l.Key
 		}
 	}
-	c := plan.Choices{Pins: []plan.Pin{{Release: j1001, Web: web}}, Barred: []quantity.Length{barred}, Routes: []plan.Routed{{Release: j1005, Route: []ident.Machine{"FFG-2"}}}}
+	base := planOfMonday(t)
+	var apart plan.Apart
+	for _, r := range base.Runs {
+		if len(r.Lanes) > 1 && apart.A.Order == "" {
+			apart.A, _ = ident.ParseRelease(r.Lanes[0].Order)
+			apart.B, _ = ident.ParseRelease(r.Lanes[1].Order)
+		}
+	}
+	c := plan.Choices{Apart: []plan.Apart{apart}, Pins: []plan.Pin{{Release: j1001, Web: web}}, Barred: []quantity.Length{barred}, Routes: []plan.Routed{{Release: j1005, Route: []ident.Machine{"FFG-2"}}}}
 	p, err := plan.Make(context.Background(), demo.Book(), plan.Options{Now: demo.Now, Rounds: rounds, Seed: 1, Choices: c})
 	if err != nil {
 		t.Fatal(err)
@@ -52,6 +60,14 @@ func TestChoicesHold(t *testing.T) {
 	for _, r := range p.Runs {
 		if r.Web == barred {
 			t.Errorf("run %d stands on the barred %s", r.Seq, r.Web)
+		}
+		if both := map[string]bool{}; len(r.Lanes) > 1 {
+			for _, l := range r.Lanes {
+				both[l.Order] = true
+			}
+			if both[apart.A.String()] && both[apart.B.String()] {
+				t.Errorf("run %d holds %s and %s, to be kept apart", r.Seq, apart.A, apart.B)
+			}
 		}
 		for _, l := range r.Lanes {
 			if l.Order == j1001.String() && r.Web != web {

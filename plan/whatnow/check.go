@@ -96,10 +96,11 @@ func (j *judge) people(at string, a Answer) {
 	}
 	for _, l := range a.Lines {
 		for _, was := range j.p.Book.Lines {
-			if was.Key == l.Key && j.p.Event.Kind != Changed && float64(l.Quantity) < math.Ceil(float64(was.Quantity)*(100-was.UnderPct)/100-1e-9) && !agreed[""] {
-				if !slices.ContainsFunc(a.Lines, func(c order.Line) bool { return c.Parent == l.Key.String() }) {
-					j.say("%s: %s closes at %d and nobody is named", at, l.Key, l.Quantity)
-				}
+			if was.Key != l.Key || l.UnderPct <= was.UnderPct || agreed[""] {
+				continue
+			}
+			if !slices.ContainsFunc(a.Lines, func(c order.Line) bool { return c.Parent == l.Key.String() }) {
+				j.say("%s: %s closes %.2f %% short, the customer takes %.2f %%, and nobody is named", at, l.Key, l.UnderPct, was.UnderPct)
 			}
 		}
 	}

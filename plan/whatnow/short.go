@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
@@ -53,7 +52,8 @@ func (r *repair) short(ctx context.Context) (nothing way, ways []way, err error)
 }
 
 // closing is the way in which a line ends at so many boxes; the others are
-// given up at their price. Under the customer's least a name must stand for it.
+// given up at their price. The book keeps what was ordered, with its tolerance
+// widened so far. Under the customer's least a name must stand for it.
 func (r *repair) closing(w way, l order.Line, at int) way {
 	x := wordsOf(w.book)
 	full := l.Quantity
@@ -62,10 +62,11 @@ func (r *repair) closing(w way, l order.Line, at int) way {
 		w.name = fmt.Sprintf("it ships %s under the least of %s: a name must stand for it", x.Count(n-at), x.Count(n))
 	}
 	if at < full {
+		kept := l
+		kept.UnderPct = max(l.UnderPct, 100*float64(full-at)/float64(full))
+		w.lines = append(slices.Clone(w.lines), kept)
 		l.Quantity = at
-		l.Note = strings.TrimSpace(fmt.Sprintf("%s closes at %s of %s", l.Note, x.Count(at), x.Count(full)))
 		w.book = withLine(w.book, l)
-		w.lines = append(slices.Clone(w.lines), l)
 	}
 	return w
 }
@@ -186,7 +187,7 @@ func (r *repair) again(ctx context.Context, w way, l order.Line, have int, cause
 func childOf(b plant.Book, l order.Line, n int, cause string) order.Line {
 	child := l
 	child.Parent, child.Quantity, child.State = l.Key.String(), n, order.Open
-	child.Note = fmt.Sprintf("re-make of %s: %s", l.Key, cause)
+	child.Cause, child.Taken, child.Given = cause, nil, nil
 	for i := 1; ; i++ {
 		child.Key.Release = fmt.Sprintf("%sR%d", l.Key.Release, i)
 		if _, taken := lineOf(b, child.Key); !taken {
