@@ -96,6 +96,8 @@ func (s *server) routes() *http.ServeMux {
 	on("GET /floor", f.Floor)
 	on("POST /floor", f.Found)
 
+	s.crews(on)
+
 	pl := plant.Pages{Frame: s.frame, Template: s.Template, Read: s.ReadPlant}
 	before("GET /start", pl.StartForm)
 	before("POST /start", pl.Start)

@@ -72,6 +72,9 @@ type Values struct {
 // Err returns what was wrong with the values read so far.
 func (v *Values) Err() error { return v.vs.Err() }
 
+// Wrong adds a fault of a value that the page reads by itself.
+func (v *Values) Wrong(field, value, rule string) { v.vs.Add(field, value, rule, "") }
+
 // Text returns the trimmed text of a field.
 func (v *Values) Text(name string) string { return strings.TrimSpace(v.R.FormValue(name)) }
 

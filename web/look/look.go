@@ -20,7 +20,7 @@ var files embed.FS
 // sheets in the order of the cascade.
 var sheets = []string{
 	"palette.css", "base.css", "frame.css", "table.css", "form.css",
-	"notice.css", "drawing.css", "runs.css", "print.css",
+	"notice.css", "drawing.css", "runs.css", "crew.css", "print.css",
 }
 
 var (

@@ -55,6 +55,7 @@ func (p Pages) Today(w http.ResponseWriter, r *http.Request) error {
 	pg := page{Base: p.Base(w, r, snap, "Today", "Today")}
 	pg.Acts = []frame.Link{
 		{Words: "Import orders", To: "/orders/import"}, {Words: "Plan again", To: "/plans"}, {Words: "Enter what is on the floor", To: "/floor"},
+		{Words: "Crew screens", To: "/crew"},
 	}
 	for _, l := range snap.Lines {
 		switch l.State {
@@ -100,7 +101,7 @@ func about(m desk.Matter, snap *desk.Snapshot) frame.Link {
 	case m.Kind == "load":
 		return frame.Link{Words: "Loads", To: "/loads"}
 	case m.Kind == "behind":
-		return frame.Link{Words: "Runs", To: "/runs"}
+		return frame.Link{Words: "Dry end", To: "/crew/dry"}
 	case m.Kind == "new" && m.Release == (ident.Release{}):
 		return frame.Link{Words: "Orders", To: "/orders"}
 	case m.Machine != "" && m.Machine == snap.Plant.Corrugator.Code:

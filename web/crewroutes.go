@@ -1,0 +1,16 @@
+package web
+
+import (
+	"github.com/flutewright/flutewright/web/crew"
+	"github.com/flutewright/flutewright/web/frame"
+)
+
+// crews are the addresses of those who stand at the machines, and of who hands over to them.
+func (s *server) crews(on func(pattern string, h frame.Handler)) {
+	c := crew.Pages{Frame: s.frame}
+	on("GET /crew", c.Choose)
+	on("POST /crew", c.Sign)
+	on("GET /crew/{at}", c.Screen)
+	on("POST /crew/{at}", c.Take)
+	on("GET /crew/{at}/tell", c.Tell)
+}
