@@ -38,10 +38,12 @@ func newSource(book plant.Book, p *plan.Plan) (*source, error) {
 	if err != nil {
 		return nil, err
 	}
+	words, items := newWords(book.Plant.Display, clock.Zone(), p.Now), byKey(book.Items, func(i order.Item) ident.Item { return i.Code })
+	p = plan.Worded(p, words.Format, func(code ident.Item) string { return items[code].Description })
 	s := &source{
 		book: book, plan: p,
 		customers: byKey(book.Customers, func(c order.Customer) ident.Customer { return c.Code }),
-		items:     byKey(book.Items, func(i order.Item) ident.Item { return i.Code }),
+		items:     items,
 		lines:     byKey(book.Lines, func(l order.Line) ident.Release { return l.Key }),
 		grades:    byKey(book.Plant.Grades, func(g board.Grade) ident.Grade { return g.Code }),
 		demands:   byKey(p.Demands, func(d plan.Demand) string { return d.Release.String() }),
@@ -53,7 +55,7 @@ func newSource(book plant.Book, p *plan.Plan) (*source, error) {
 			Papers: byKey(book.Plant.Papers, func(p board.Paper) ident.Paper { return p.Code }),
 			Flutes: byKey(book.Plant.Flutes, func(f board.Flute) ident.Flute { return f.Code }),
 		},
-		words: newWords(book.Plant.Display, clock.Zone(), p.Now),
+		words: words,
 	}
 	for _, r := range book.Rolls {
 		if r.Butt {

@@ -218,17 +218,18 @@ const mostNotices = 7
 // writeSummary prints what the plan comes to, what is short, what is not planned, and the worst first.
 func writeSummary(out io.Writer, p *plan.Plan, b plant.Book) error {
 	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	s, t := p.Summary, p.Totals
+	p = folder.Worded(p, b)
+	s, t, f := p.Summary, p.Totals, folder.FormatOf(b)
 	fmt.Fprintf(w, "%s, from %s\n\n", b.Plant.Name, p.Now.Format("Mon 2006-01-02 15:04 MST"))
 	fmt.Fprintf(w, "Orders\t%d of %d planned, %d late by %.1f h together\n", s.Planned, s.Orders, s.Late, s.LateHours)
 	if t.Runs > 0 {
-		fmt.Fprintf(w, "Runs\t%d, %.0f m, waste %.2f %%\n", t.Runs, t.Length.Metres(), t.WastePct)
+		fmt.Fprintf(w, "Runs\t%d, %s %s, waste %.2f %%\n", t.Runs, f.Run(t.Length), f.RunUnit(), t.WastePct)
 		fmt.Fprintf(w, "Runs' cost\t%.2f %s, no plan of these orders below %.2f (gap %.2f %%, %s)\n", float64(t.Cost), b.Plant.Display.Currency, float64(t.Bound), t.GapPct, t.Status)
 		fmt.Fprintf(w, "Jobs\t%d on %d machines\n", len(p.Clock.Jobs), machinesOf(p))
 		if !s.Ends.IsZero() {
 			fmt.Fprintf(w, "Corrugator\tends %s\n", s.Ends.In(p.Now.Location()).Format("Mon 2006-01-02 15:04"))
 		}
-		fmt.Fprintf(w, "Paper\t%.0f kg, %.0f m not covered by rolls in the house or in time\n", float64(s.PaperMass), p.Rolls.Uncovered.Metres())
+		fmt.Fprintf(w, "Paper\t%s %s, %s %s not covered by rolls in the house or in time\n", f.BigMass(s.PaperMass), f.BigMassUnit(), f.Run(p.Rolls.Uncovered), f.RunUnit())
 	}
 	if len(p.Unplanned) > 0 {
 		fmt.Fprintf(w, "\nNot planned\n")

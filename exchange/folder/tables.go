@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/runs"
@@ -19,9 +20,31 @@ func tablesOf(p *plan.Plan, b plant.Book) ([]*table, error) {
 		return nil, fmt.Errorf("time zone %q: %w", b.Plant.Calendar.Zone, err)
 	}
 	c := clock{zone}
-	return []*table{
+	p = Worded(p, b)
+	tables := []*table{
 		runsTable(p, c), lanesTable(p), rollsTable(p), paperTable(p, c), jobsTable(p, c), loadsTable(p), ordersTable(p, c), unplannedTable(p), noticesTable(p, c),
-	}, nil
+	}
+	if b.Plant.Display.Units == "us" {
+		for _, t := range tables {
+			t.inUS()
+		}
+	}
+	return tables, nil
+}
+
+// Worded returns a plan with its engines' sentences in the plant's units.
+func Worded(p *plan.Plan, b plant.Book) *plan.Plan {
+	descriptions := map[ident.Item]string{}
+	for _, i := range b.Items {
+		descriptions[i.Code] = i.Description
+	}
+	return plan.Worded(p, FormatOf(b), func(code ident.Item) string { return descriptions[code] })
+}
+
+// FormatOf is how a book's plant shows quantities.
+func FormatOf(b plant.Book) quantity.Format {
+	d := b.Plant.Display
+	return quantity.Format{US: d.Units == "us", InchParts: d.InchParts, Currency: d.Currency, Dates: d.Dates}
 }
 
 func runsTable(p *plan.Plan, c clock) *table {
