@@ -41,6 +41,8 @@ func TestGoodsFromStockToADelivery(t *testing.T) {
 	b.says("/boxes/FW-1001", "Made to order. 3,000 free in the house, 3,000 of them go to open orders by due time", "STOCK-FW-1001")
 	b.says("/orders/J1001/1/1", "From made goods, by due time: 3,000 of STOCK-FW-1001")
 
+	b.says("/orders/goods", "0 boxes are free in the house", "STOCK-FW-1001", "Whose they become", "5 × FW-1009 of J1009")
+
 	const allot = "/orders/J1001/1/1/allot"
 	if w := b.post(allot, url.Values{"from": {"STOCK-FW-1001"}, "boxes": {"500"}, "by": {""}}); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "name of who decides") {
 		t.Errorf("without a name: %d", w.Code)

@@ -39,6 +39,7 @@ func (s *server) routes() *http.ServeMux {
 	on("GET /orders/import/{id}", o.Review)
 	on("POST /orders/import/{id}", o.Confirm)
 	on("POST /orders/import/{id}/again", o.Again)
+	on("GET /orders/goods", o.Goods)
 	on("GET /orders/customers", o.Customers)
 	on("GET /orders/customers/{customer}", o.Customer)
 	on("POST /orders/customers/{customer}", o.SaveCustomer)

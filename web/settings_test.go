@@ -170,9 +170,10 @@ func TestSettingsByForm(t *testing.T) {
 	if w := b.post("/plant/settings/floor", form); w.Code != http.StatusSeeOther {
 		t.Fatalf("status %d: %s", w.Code, w.Body)
 	}
+	form.Set(at(had, "length_m"), "33")
 	w := b.post("/plant/settings/floor", form) // a second desk, on the first version
-	if w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "not saved") {
-		t.Errorf("status %d", w.Code)
+	if said := alert(t, w.Body.String()); w.Code != http.StatusConflict || !strings.Contains(said, "not saved") || !strings.Contains(said, "Length, m stands at 32 now; yours is 33") {
+		t.Errorf("status %d: %s", w.Code, said)
 	}
 	s, err = b.Snapshot(t.Context())
 	if err != nil || len(s.Plant.FloorLanes) != had+2 || s.Plant.FloorLanes[had+1].Length.Metres() != 30.5 {

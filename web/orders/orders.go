@@ -11,7 +11,7 @@ import (
 //go:embed *.html
 var files embed.FS
 
-var pages = frame.Parse(files, "list.html", "order.html", "import.html", "review.html", "customers.html", "customer.html")
+var pages = frame.Parse(files, "list.html", "order.html", "import.html", "review.html", "customers.html", "customer.html", "goods.html")
 
 // Pages of orders.
 type Pages struct{ *frame.Frame }

@@ -1,6 +1,8 @@
 package settings
 
 import (
+	"math"
+	"strconv"
 	"strings"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -72,6 +74,8 @@ func corrugatorSpeeds(b *form, p *plant.Plant) {
 	b.grammageAny(entry{name: "corrugator.heavy_over_gsm", label: "Heavy board over"}, &k.HeavyOver)
 	b.number(entry{name: "corrugator.heavy_factor", label: "Heavy board runs at", hint: "a share"}, "", &k.HeavyFactor)
 	b.length(entry{name: "corrugator.full_speed_chop_mm", label: "Full speed from a chop of"}, &k.FullSpeedChop)
+	b.knife(entry{name: "corrugator.knife_speed_m_min_per_mm", label: "Below it"}, &k.KnifeSpeedPerMM)
+	b.count(entry{name: "corrugator.slitters_per_section", label: "Slitters a section"}, &k.SlittersPerSect)
 	b.group("Cost", "The one price holds while the corrugator is the bottleneck, the other when it is not.")
 	b.money(entry{name: "corrugator.cost_per_h", label: "An hour as the bottleneck"}, "", &k.CostPerHour)
 	b.money(entry{name: "corrugator.idle_cost_per_h", label: "An hour when it is not"}, "", &k.IdleCostPerHour)
@@ -92,6 +96,22 @@ func (b *form) grammageAny(e entry, v *quantity.Grammage) {
 		if err == nil {
 			n = typed
 			*v = quantity.Grammage(n * unit)
+		}
+		return err
+	})
+}
+
+// knife is the web speed that the knife allows for each length of chop.
+func (b *form) knife(e entry, v *float64) {
+	const usPerMetric = 25.4 / 0.3048 // ft/min per in; NIST SP 811, 2008, appendix B
+	unit, factor := b.SpeedUnit()+" per "+b.LengthUnit(), 1.0
+	if b.US {
+		factor = usPerMetric
+	}
+	b.add(e.field(unit, blank(strconv.FormatFloat(math.Round(*v*factor*1e4)/1e4, 'f', -1, 64))), func(s string) error {
+		n, err := parsed(s, quantity.ParseNumber)
+		if err == nil {
+			*v = n / factor
 		}
 		return err
 	})

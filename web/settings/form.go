@@ -7,6 +7,7 @@
 package settings
 
 import (
+	"cmp"
 	"net/url"
 	"slices"
 	"strconv"
@@ -22,7 +23,8 @@ type form struct {
 	typed  url.Values // nil: only shown
 	parts  []*group
 	faults fault.Violations
-	row    *rowed // the row of a list that is being built; nil outside lists
+	apart  []frame.Amiss // what was typed otherwise than it stands
+	row    *rowed        // the row of a list that is being built; nil outside lists
 }
 
 // group is fields under a heading, or a list of rows.
@@ -61,6 +63,7 @@ func (b *form) add(f frame.Field, set func(text string) error) {
 	if texts, there := b.typed[readAs]; there {
 		text := strings.TrimSpace(texts[len(texts)-1])
 		if text != f.Value {
+			b.apart = append(b.apart, frame.Amiss{At: f.Name, Words: f.Label + " stands at " + cmp.Or(f.Value, "nothing") + " now; yours is " + cmp.Or(text, "nothing")})
 			if err := set(text); err != nil {
 				b.fail(f.Name, text, err)
 			}

@@ -154,8 +154,20 @@ func (p Pages) Save(w http.ResponseWriter, r *http.Request) error {
 		pg.Amiss = e.form.mark(vs)
 		return p.Render(w, http.StatusUnprocessableEntity, pages["part.html"], pg)
 	case errors.Is(err, fault.Conflict):
-		pg.Amiss = []frame.Amiss{{Words: err.Error()}, {Words: "Your values stand in the form below and are not saved. Save again to put them over what stands now."}}
+		pg.Amiss = append(pg.whoWasFirst(err), e.form.apart...)
 		return p.Render(w, http.StatusConflict, pages["part.html"], pg)
 	}
 	return err
+}
+
+// whoWasFirst says whose edit stands. The form holds what was typed over what
+// stands now, so that saving it again is a choice that is made knowingly.
+func (pg *partPage) whoWasFirst(err error) []frame.Amiss {
+	words := err.Error()
+	var stale *desk.Stale
+	if errors.As(err, &stale) {
+		words = fmt.Sprintf("%s saved the plant's settings at %s while you had this open. Yours is not saved; where it differs both values stand here. Save again to put yours over what stands.",
+			stale.By, pg.F.Time(stale.At))
+	}
+	return []frame.Amiss{{Words: words}}
 }
