@@ -30,6 +30,7 @@ type Snapshot struct {
 	books    books
 	plant    plantIndex
 	zone     *time.Location
+	goods    goodsOnce
 }
 
 // shelves keeps the newest snapshot.

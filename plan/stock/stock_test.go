@@ -215,3 +215,14 @@ func drawBook(t *rapid.T) plant.Book {
 	}
 	return b
 }
+
+func BenchmarkOf(b *testing.B) {
+	book := demo.Generated(demo.Size{Lines: 2500, Items: 15_000, Seed: 1})
+	book.Done = map[ident.Release]trace.Quantities{}
+	for n, l := range book.Lines {
+		book.Done[l.Key] = trace.Quantities{BoxesGood: n % 3 * l.Quantity}
+	}
+	for b.Loop() {
+		stock.Of(book, now)
+	}
+}

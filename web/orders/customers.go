@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"strconv"
 	"strings"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -90,7 +91,7 @@ func (p Pages) customer(w http.ResponseWriter, r *http.Request) (*customerPage, 
 }
 
 func customerFields(c order.Customer, f frame.Figures, fresh bool) []frame.Field {
-	number := func(v float64) string { return f.Number(v, 2) }
+	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 	fields := []frame.Field{
 		{Name: "name", Label: "Name", Value: c.Name},
 		{Name: "road", Label: "Road, " + f.RoadUnit(), Value: f.Road(c.Road), Hint: "from the gate to their dock"},
