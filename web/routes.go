@@ -7,6 +7,7 @@ import (
 	"github.com/flutewright/flutewright/web/board"
 	"github.com/flutewright/flutewright/web/boxes"
 	"github.com/flutewright/flutewright/web/floor"
+	"github.com/flutewright/flutewright/web/event"
 	"github.com/flutewright/flutewright/web/frame"
 	"github.com/flutewright/flutewright/web/jobs"
 	"github.com/flutewright/flutewright/web/ledger"
@@ -31,6 +32,11 @@ func (s *server) routes() *http.ServeMux {
 	before := func(pattern string, h frame.Handler) { mux.Handle(pattern, s.frame.Page(h)) }
 
 	on("GET /{$}", today.Pages{Frame: s.frame}.Today)
+	ev := event.Pages{Frame: s.frame}
+	on("GET /event", ev.Form)
+	on("POST /event", ev.Ask)
+	on("GET /event/{id}", ev.Answers)
+	on("POST /event/{id}/take", ev.Take)
 
 	o := orders.Pages{Frame: s.frame}
 	on("GET /orders", o.List)

@@ -54,6 +54,7 @@ func (p Pages) Today(w http.ResponseWriter, r *http.Request) error {
 	}
 	pg := page{Base: p.Base(w, r, snap, "Today", "Today")}
 	pg.Acts = []frame.Link{
+		{Words: "What now?", To: "/event"},
 		{Words: "Import orders", To: "/orders/import"}, {Words: "Plan again", To: "/plans"}, {Words: "Enter what is on the floor", To: "/floor"},
 		{Words: "Crew screens", To: "/crew"},
 	}
