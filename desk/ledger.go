@@ -54,6 +54,9 @@ func (d *Desk) Record(ctx context.Context, f trace.Fact) (Recorded, error) {
 	if err := vs.Err(); err != nil {
 		return Recorded{}, err
 	}
+	if err := mayShip(s, f); err != nil {
+		return Recorded{}, err
+	}
 	before, err := d.factsAround(ctx, f)
 	if err != nil {
 		return Recorded{}, err

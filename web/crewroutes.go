@@ -2,6 +2,7 @@ package web
 
 import (
 	"github.com/flutewright/flutewright/web/crew"
+	"github.com/flutewright/flutewright/web/fault"
 	"github.com/flutewright/flutewright/web/frame"
 )
 
@@ -13,4 +14,7 @@ func (s *server) crews(on func(pattern string, h frame.Handler)) {
 	on("GET /crew/{at}", c.Screen)
 	on("POST /crew/{at}", c.Take)
 	on("GET /crew/{at}/tell", c.Tell)
+	f := fault.Pages{Frame: s.frame}
+	on("GET /fault", f.Show)
+	on("POST /fault", f.Hold)
 }

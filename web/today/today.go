@@ -56,7 +56,7 @@ func (p Pages) Today(w http.ResponseWriter, r *http.Request) error {
 	pg.Acts = []frame.Link{
 		{Words: "What now?", To: "/event"},
 		{Words: "Import orders", To: "/orders/import"}, {Words: "Plan again", To: "/plans"}, {Words: "Enter what is on the floor", To: "/floor"},
-		{Words: "Crew screens", To: "/crew"},
+		{Words: "Crew screens", To: "/crew"}, {Words: "Follow a fault", To: "/fault"},
 	}
 	for _, l := range snap.Lines {
 		switch l.State {
@@ -97,6 +97,8 @@ func about(m desk.Matter, snap *desk.Snapshot) frame.Link {
 	switch {
 	case m.Kind == "hold" && m.Roll != "":
 		return frame.Link{Words: "Rolls on hold", To: "/rolls/house?held=1"}
+	case m.Kind == "hold":
+		return frame.Link{Words: "What carries it, what may go", To: "/fault?key=" + frame.Escape(m.Release.String())}
 	case m.Kind == "paper":
 		return frame.Link{Words: "Rolls", To: "/rolls"}
 	case m.Kind == "load":
