@@ -39,7 +39,7 @@ func blankets(b plant.Book) []BlanketLeft {
 	}
 	for _, l := range b.Lines {
 		n, called := at[orderLine{l.Key.Order, l.Key.Line}]
-		if !called || l.Kind != order.Ordinary {
+		if !called || l.Kind != order.Ordinary || l.Parent != "" { // a re-make replaces boxes of its call-off
 			continue
 		}
 		done := b.Done[l.Key].Shipped

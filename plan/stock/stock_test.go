@@ -115,6 +115,7 @@ func TestBlanket(t *testing.T) {
 	blanket := with(line("B1/1/0", 20000, 90), func(l *order.Line) { l.Kind = order.Blanket })
 	calls := []order.Line{
 		blanket, with(line("B1/1/1", 5000, 2), func(l *order.Line) { l.State = order.Closed }), line("B1/1/2", 6000, 9), line("B1/2/1", 700, 9),
+		with(line("B1/1/2R1", 300, 9), func(l *order.Line) { l.Parent = "B1/1/2" }),
 	}
 	done := map[string]trace.Quantities{"B1/1/1": {BoxesGood: 4900, Shipped: 4900}}
 	got, ok := stock.Of(book(order.Item{Code: "A"}, done, calls...), now).BlanketOf(calls[2].Key)

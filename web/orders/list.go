@@ -169,6 +169,9 @@ func rowOf(snap *desk.Snapshot, st *frame.Standing, goods stock.Standing, l orde
 		planned = r.End != nil
 		if d := st.Demands[l.Key]; d != nil {
 			r.Fault = d.Fault
+			if d.Within > 0 && d.Within >= r.ToMake { // ended short, within what the customer takes
+				r.ToMake = 0
+			}
 		}
 	}
 	r.Word = frame.State(l, r.Q, planned)
