@@ -4,6 +4,7 @@ import (
 	"github.com/flutewright/flutewright/web/crew"
 	"github.com/flutewright/flutewright/web/fault"
 	"github.com/flutewright/flutewright/web/frame"
+	"github.com/flutewright/flutewright/web/handover"
 )
 
 // crews are the addresses of those who stand at the machines, and of who hands over to them.
@@ -17,4 +18,7 @@ func (s *server) crews(on func(pattern string, h frame.Handler)) {
 	f := fault.Pages{Frame: s.frame}
 	on("GET /fault", f.Show)
 	on("POST /fault", f.Hold)
+	h := handover.Pages{Frame: s.frame}
+	on("GET /handover", h.Show)
+	on("GET /print/handover.pdf", h.Print)
 }

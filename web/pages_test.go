@@ -47,7 +47,7 @@ func TestEveryPage(t *testing.T) {
 		}
 	}
 	for _, want := range []string{"/", "/orders", "/orders/import", "/orders/*", "/boxes", "/boxes/*", "/board", "/runs", "/runs/*", "/rolls", "/rolls/house",
-		"/jobs", "/jobs/report", "/loads", "/loads/*", "/plans", "/plans/*", "/plans/compare", "/plant", "/plant/import", "/floor", "/crew", "/crew/*", "/fault", "/api",
+		"/jobs", "/jobs/report", "/loads", "/loads/*", "/plans", "/plans/*", "/plans/compare", "/plant", "/plant/import", "/floor", "/crew", "/crew/*", "/fault", "/handover", "/print/handover.pdf", "/api",
 		"/print/runs.pdf", "/print/setups.pdf", "/print/setup/*", "/print/stacks/*", "/print/jobs.pdf", "/print/ticket.pdf", "/print/tags.pdf"} {
 		if kinds[want] == 0 {
 			t.Errorf("no link leads to %s", want)

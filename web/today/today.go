@@ -54,9 +54,9 @@ func (p Pages) Today(w http.ResponseWriter, r *http.Request) error {
 	}
 	pg := page{Base: p.Base(w, r, snap, "Today", "Today")}
 	pg.Acts = []frame.Link{
-		{Words: "What now?", To: "/event"},
+		{Words: "What now?", To: "/event"}, {Words: "Promise", To: "/promise"},
 		{Words: "Import orders", To: "/orders/import"}, {Words: "Plan again", To: "/plans"}, {Words: "Enter what is on the floor", To: "/floor"},
-		{Words: "Crew screens", To: "/crew"}, {Words: "Follow a fault", To: "/fault"},
+		{Words: "Handover", To: "/handover"}, {Words: "Crew screens", To: "/crew"}, {Words: "Follow a fault", To: "/fault"},
 	}
 	for _, l := range snap.Lines {
 		switch l.State {
