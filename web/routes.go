@@ -17,6 +17,7 @@ import (
 	"github.com/flutewright/flutewright/web/plans"
 	"github.com/flutewright/flutewright/web/plant"
 	"github.com/flutewright/flutewright/web/prints"
+	"github.com/flutewright/flutewright/web/promise"
 	"github.com/flutewright/flutewright/web/rolls"
 	"github.com/flutewright/flutewright/web/runs"
 	"github.com/flutewright/flutewright/web/settings"
@@ -49,6 +50,7 @@ func (s *server) routes() *http.ServeMux {
 	on("GET /orders/customers", o.Customers)
 	on("GET /orders/customers/{customer}", o.Customer)
 	on("POST /orders/customers/{customer}", o.SaveCustomer)
+	on("GET /promise", promise.Pages{Frame: s.frame}.Ask)
 	on("GET /orders/{order}/{line}/{release}", o.Show)
 	on("POST /orders/{order}/{line}/{release}", o.Save)
 	on("POST /orders/{order}/{line}/{release}/decide", o.Decide)

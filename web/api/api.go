@@ -45,6 +45,7 @@ func Mount(mux *http.ServeMux, d *desk.Desk, log *slog.Logger, version string) *
 	f.items(api)
 	f.rolls(api)
 	f.plans(api)
+	f.promise(api)
 	f.facts(api)
 	f.imports(api)
 	return api.OpenAPI()

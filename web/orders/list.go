@@ -68,7 +68,7 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	pg := listPage{Base: p.Base(w, r, snap, "Orders", "Orders"), HasPlan: st != nil}
-	pg.Acts = []frame.Link{{Words: "Import orders", To: "/orders/import"}, {Words: "Made goods", To: "/orders/goods"}, {Words: "Customers", To: "/orders/customers"}}
+	pg.Acts = []frame.Link{{Words: "Promise", To: "/promise"}, {Words: "Import orders", To: "/orders/import"}, {Words: "Made goods", To: "/orders/goods"}, {Words: "Customers", To: "/orders/customers"}}
 	s := sift{
 		text:     strings.ToLower(strings.TrimSpace(r.FormValue("q"))),
 		customer: ident.Customer(r.FormValue("customer")), state: r.FormValue("state"), late: r.FormValue("late") != "", by: r.FormValue("by"),

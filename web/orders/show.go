@@ -121,6 +121,9 @@ func (pg *orderPage) alongPlan(st *frame.Standing) {
 			pg.Notices = append(pg.Notices, n)
 		}
 	}
+	if !pg.Held && !pg.Closed {
+		pg.Acts = append(pg.Acts, frame.Link{Words: "Can it be sooner?", To: "/promise?order=" + frame.Escape(name)})
+	}
 	if len(pg.Runs) > 0 || len(pg.Jobs) > 0 {
 		pg.Acts = append(pg.Acts, frame.Link{Words: "Job ticket (PDF)", To: fmt.Sprintf("/print/ticket.pdf?plan=%d&key=%s", st.Head.ID, frame.Escape(name))})
 	}
