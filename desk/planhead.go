@@ -36,6 +36,7 @@ type PlanOptions struct {
 	Choices plan.Choices `json:"choices,omitzero"` // by hand; the engines plan around them
 	Broken  []string     `json:"broken,omitempty"` // areas whose freeze is broken
 	By      string       `json:"by,omitempty"`     // who agreed to that
+	From    ident.Plan   `json:"from,omitempty"`   // the plan that is priced beside it: made without the last choice
 }
 
 // PlanHead is a plan without its body.

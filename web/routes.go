@@ -6,8 +6,8 @@ import (
 	"github.com/flutewright/flutewright/web/api"
 	"github.com/flutewright/flutewright/web/board"
 	"github.com/flutewright/flutewright/web/boxes"
-	"github.com/flutewright/flutewright/web/floor"
 	"github.com/flutewright/flutewright/web/event"
+	"github.com/flutewright/flutewright/web/floor"
 	"github.com/flutewright/flutewright/web/frame"
 	"github.com/flutewright/flutewright/web/jobs"
 	"github.com/flutewright/flutewright/web/ledger"
@@ -88,6 +88,7 @@ func (s *server) routes() *http.ServeMux {
 	p := plans.Pages{Frame: s.frame}
 	on("GET /plans", p.List)
 	on("POST /plans", p.Start)
+	on("POST /plans/{id}/hand", p.Hand)
 	on("GET /plans/compare", p.Compare)
 	on("GET /plans/{id}", p.Show)
 	on("GET /plans/{id}/events", p.Events)

@@ -19,6 +19,9 @@ func (r *repair) answer(ctx context.Context, w way, nothing *Answer) (Answer, er
 		return Answer{}, err
 	}
 	a := Answer{Title: w.title, Cost: m, Note: w.note, Lines: w.lines, Choices: w.choices, Plan: p, Book: w.book, family: cmp.Or(w.family, w.title)}
+	if w.slot {
+		a.Note = r.slotWords(p, w.about)
+	}
 	a.Late = lateIn(p)
 	for _, l := range a.Late {
 		a.Hours += float64(l.Late) / 60

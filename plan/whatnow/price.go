@@ -29,6 +29,7 @@ type way struct {
 	name    string        // why a name is needed beside the areas' owners
 	about   ident.Release // the order whose run is shown
 	leaves  bool          // jobs sequence anew from the given ones
+	slot    bool          // the note says where the order stands
 	ordered bool          // runs behind the fixed front sequence anew
 	fixed   int
 	total   quantity.Money // by its clock, where that has been looked at

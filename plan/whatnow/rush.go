@@ -205,8 +205,8 @@ func (r *repair) placed(ctx context.Context, w way, s slot) (best way, ok bool) 
 	try := func(list []runs.Run) {
 		c := w
 		c.title, c.runs = s.title, list
-		if p, m, err := r.clocked(ctx, c); err == nil && (!ok || m.Total < least) {
-			c.note = r.slotWords(p, w.about)
+		if _, m, err := r.clocked(ctx, c); err == nil && (!ok || m.Total < least) {
+			c.slot = true
 			best, least, ok = c, m.Total, true
 		}
 	}

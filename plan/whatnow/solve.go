@@ -162,15 +162,15 @@ func same(a, b Answer) bool {
 // conclude says the best answer in one sentence, and why none is in time.
 func (r *repair) conclude(res *Result) {
 	w := wordsOf(r.Book)
-	best := res.Answers[0]
-	for _, a := range res.Answers[1:] {
-		if a.Cost.Total < best.Cost.Total-quantity.Money(0.5) {
-			best = a
+	for i, a := range res.Answers[1:] {
+		if a.Cost.Total < res.Answers[0].Cost.Total-quantity.Money(0.5) || r.Event.Kind == Rush {
+			res.Best = i + 1
 			break
 		}
 	}
+	best := res.Answers[res.Best]
 	s := best.Title
-	if len(res.Answers) > 1 && best.Title == res.Answers[0].Title {
+	if res.Best == 0 && len(res.Answers) > 1 {
 		s += ": nothing that was tried is cheaper"
 	} else if len(res.Answers) > 1 {
 		s += ": " + w.than(best.More.Total)

@@ -67,14 +67,8 @@ func (p Pages) answers(w http.ResponseWriter, r *http.Request, status int, vs fa
 	pg := answersPage{Base: p.Base(w, r, snap, "Today", "What now: "+said(asked.Event)), WhatNow: asked, By: r.FormValue("by")}
 	pg.Trail = []frame.Link{{Words: "Today", To: "/"}, {Words: "What now?", To: "/event"}}
 	pg.Amiss = frame.Mark([]frame.Field{{Name: "by", Label: "The name"}}, vs)
-	best := 0
 	for i, a := range asked.Result.Answers {
-		if a.Cost.Total < asked.Result.Answers[best].Cost.Total-0.5 {
-			best = i
-		}
-	}
-	for i, a := range asked.Result.Answers {
-		v := row{Answer: a, Place: i, Best: i == best, Moves: a.Moves, Areas: areasOf(snap, a)}
+		v := row{Answer: a, Place: i, Best: i == asked.Result.Best, Moves: a.Moves, Areas: areasOf(snap, a)}
 		if len(v.Moves) > movesShown {
 			v.Moves, v.Rest = a.Moves[:movesShown], len(a.Moves)-movesShown
 		}

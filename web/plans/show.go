@@ -22,6 +22,8 @@ type planPage struct {
 	Terms  []term
 	Plan   *plan.Plan
 	Others []desk.PlanHead // usable ones to lay beside it
+	Hand   []choice        // decided by hand, each of which can be undone
+	Priced *priced         // against the plan it came from
 }
 
 type area struct {
@@ -55,6 +57,7 @@ func (p Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		pg.Refresh = 2
 		pg.Live = live(pg.F, h)
 	}
+	pg.Hand = chosen(h.Options.Choices, pg.F)
 	if !h.State.Usable() {
 		return p.Render(w, http.StatusOK, pages["plan.html"], pg)
 	}
@@ -78,6 +81,9 @@ func (p Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	for _, o := range heads {
 		if o.State.Usable() && o.ID != id {
 			pg.Others = append(pg.Others, o)
+		}
+		if o.State.Usable() && o.ID == h.Options.From {
+			pg.Priced = price(h, o)
 		}
 	}
 	pg.Acts = []frame.Link{{Words: "Runs", To: frame.OfPlan("/runs", id)}, {Words: "Rolls", To: frame.OfPlan("/rolls", id)}, {Words: "Jobs", To: frame.OfPlan("/jobs", id)},

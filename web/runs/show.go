@@ -38,6 +38,7 @@ type runPage struct {
 	Typed    string // now, for the form's time field
 	Machine  ident.Machine
 	Upgraded bool
+	Webs     []frame.Option // of the corrugator, to pin it to
 }
 
 // position is one head: where it stands from the operator side and from the centre line.
@@ -81,6 +82,9 @@ func (p Pages) Show(w http.ResponseWriter, r *http.Request) error {
 	pg.Acts = acts(pg.ID, "Set-up sheet (PDF)", fmt.Sprintf("/print/setup/%d", seq))
 	pg.Acts = append(pg.Acts, acts(pg.ID, "Stack labels (PDF)", fmt.Sprintf("/print/stacks/%d", seq))...)
 	pg.neighbours(st.Plan)
+	for _, web := range snap.Plant.Corrugator.Limits.Webs {
+		pg.Webs = append(pg.Webs, frame.Option{Value: pg.F.Length(web), Words: pg.F.Length(web) + " " + pg.F.LengthUnit()})
+	}
 	pg.lanes(snap, st)
 	pg.positions()
 	for _, n := range st.Plan.Rolls.Needs {
