@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
@@ -116,4 +117,30 @@ func TestReceivingHoursByForm(t *testing.T) {
 		t.Errorf("status %d: %s", w.Code, w.Body)
 	}
 	b.says("/orders/customers/N1", "New house")
+}
+
+func TestGoodsForPrograms(t *testing.T) {
+	b := planned(t)
+	if w := b.post("/boxes/FW-1001/found", url.Values{"boxes": {"3000"}, "fact": {"f1"}}); w.Code != http.StatusSeeOther {
+		t.Fatalf("status %d", w.Code)
+	}
+	send := func(path, body string) *httptest.ResponseRecorder {
+		r := httptest.NewRequest(http.MethodPost, path, strings.NewReader(body))
+		r.Header.Set("Content-Type", "application/json")
+		return b.ask(r)
+	}
+	if w := send("/api/orders/J1001/1/1/allot", `{"from":"STOCK-FW-1001","boxes":9000,"by":"Ana"}`); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "from 1 to 3,000") {
+		t.Errorf("too many: status %d: %s", w.Code, w.Body)
+	}
+	if w := send("/api/orders/J1001/1/1/allot", `{"from":"STOCK-FW-1001","boxes":700,"by":"Ana"}`); w.Code != http.StatusNoContent {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	for _, fresh := range []string{`"new":true`, `"new":false`} { // sent twice
+		if w := send("/api/orders/J1001/1/1/deliver", `{"fact":"d1","boxes":700}`); w.Code != http.StatusOK || !strings.Contains(w.Body.String(), fresh) {
+			t.Errorf("status %d: %s", w.Code, w.Body)
+		}
+	}
+	if w := b.get("/api/goods"); w.Code != http.StatusOK || !strings.Contains(w.Body.String(), `"J1001":{"have":700,"shipped":700,"free":0,"from_stock":2300`) {
+		t.Errorf("status %d: %s", w.Code, w.Body)
+	}
 }

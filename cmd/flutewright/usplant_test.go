@@ -210,6 +210,7 @@ func TestANewcomersFirstDayInTheUS(t *testing.T) {
 	d.rolls()
 	d.orders()
 	d.plan()
+	d.closedDay()
 }
 
 // display sets how values are shown.
@@ -421,20 +422,37 @@ func (d *usDesk) orders() {
 	d.says("11", "/orders", "35 lines of")
 }
 
-// plan is the beginning of step 13: a machine with one knife never gets a run
-// with two chop lengths, and a 58-inch chop of 22 1/2 lies four out on 93 inches.
-func (d *usDesk) plan() {
+// usPlan is what the story reads of a plan.
+type usPlan struct {
+	Demands []struct {
+		Release string    `json:"release"`
+		Overdue bool      `json:"overdue"`
+		Due     time.Time `json:"due"`
+		Stated  time.Time `json:"due_stated"`
+		Why     string    `json:"due_why"`
+	} `json:"demands"`
+	Runs []struct {
+		Web   float64 `json:"web_mm"`
+		Lanes []struct {
+			Chop float64 `json:"chop_mm"`
+		} `json:"lanes"`
+	} `json:"runs"`
+	Notices []struct {
+		Text string `json:"text"`
+	} `json:"notices"`
+}
+
+// planned makes a plan and reads it.
+func (d *usDesk) planned(into *usPlan) {
 	d.t.Helper()
-	var started struct {
-		ID int64 `json:"plan"`
-	}
-	d.api(http.MethodPost, "/plans", `{"seconds":1,"seed":1}`, &started)
 	var head struct {
+		ID    int64  `json:"plan"`
 		State string `json:"state"`
 		Fault string `json:"fault"`
 	}
+	d.api(http.MethodPost, "/plans", `{"seconds":1,"seed":1}`, &head)
 	for range 300 {
-		d.api(http.MethodGet, fmt.Sprintf("/plans/%d", started.ID), "", &head)
+		d.api(http.MethodGet, fmt.Sprintf("/plans/%d", head.ID), "", &head)
 		if head.State != "running" {
 			break
 		}
@@ -443,18 +461,54 @@ func (d *usDesk) plan() {
 	if head.State != "ready" {
 		d.t.Fatalf("step 13: the plan is %s: %s", head.State, head.Fault)
 	}
-	var body struct {
-		Demands []struct {
-			Overdue bool `json:"overdue"`
-		} `json:"demands"`
-		Runs []struct {
-			Web   float64 `json:"web_mm"`
-			Lanes []struct {
-				Chop float64 `json:"chop_mm"`
-			} `json:"lanes"`
-		} `json:"runs"`
+	d.api(http.MethodGet, fmt.Sprintf("/plans/%d/body", head.ID), "", into)
+}
+
+// closedDay is the order side of step 17: a Thursday is closed, the lines due on
+// it are listed, and what is due at a dock out of its hours is planned for the
+// hours before, with the reason.
+func (d *usDesk) closedDay() {
+	d.t.Helper()
+	zone, err := time.LoadLocation("America/New_York")
+	if err != nil {
+		d.t.Fatal(err)
 	}
-	d.api(http.MethodGet, fmt.Sprintf("/plans/%d/body", started.ID), "", &body)
+	thursday := time.Now().In(zone).AddDate(0, 0, 4)
+	for thursday.Weekday() != time.Thursday {
+		thursday = thursday.AddDate(0, 0, 1)
+	}
+	d.save("/plant/settings/calendar", map[string]string{"calendar.closed": thursday.Format(time.DateOnly)})
+	rows := fmt.Sprintf("order,customer,item,due,due_at,quantity\nT1,MILL,A-100,%[1]s,dock,500\nT2,ORCH,A-100,%[1]s,dock,500\n", thursday.Format("1/2/2006"))
+	review := d.send("/orders/import", map[string]string{"pasted": rows})
+	d.holds("17", review, "T1, T2: due on "+thursday.Format("Monday 2 January 2006")+", when the plant is closed", "T2: ORCH: the customer takes deliveries Mon, Tue, Wed, Thu, Fri 07:00–15:00")
+	d.confirm(review, "new")
+	var p usPlan
+	d.planned(&p)
+	listed := false
+	for _, n := range p.Notices {
+		listed = listed || strings.Contains(n.Text, "T1") && strings.Contains(n.Text, "when the plant is closed")
+	}
+	if !listed {
+		d.t.Error("step 17: the line that is due on a closed day is not listed")
+	}
+	found := false
+	for _, o := range p.Demands {
+		found = found || o.Release == "T2"
+		if o.Release == "T2" && (o.Due.In(zone).Format("15:04") != "15:00" || o.Stated.IsZero() || o.Why == "") {
+			d.t.Errorf("step 17: T2 is planned for %v because %q", o.Due, o.Why)
+		}
+	}
+	if !found {
+		d.t.Error("step 17: the plan has no T2")
+	}
+}
+
+// plan is the beginning of step 13: a machine with one knife never gets a run
+// with two chop lengths, and a 58-inch chop of 22 1/2 lies four out on 93 inches.
+func (d *usDesk) plan() {
+	d.t.Helper()
+	var body usPlan
+	d.planned(&body)
 	if len(body.Runs) == 0 {
 		d.t.Fatal("step 13: no runs")
 	}

@@ -10,13 +10,13 @@ import (
 
 // BlanketLeft is a blanket order and what its call-offs have left of it.
 type BlanketLeft struct {
-	Key     ident.Release
-	Total   int
-	Called  int             // boxes called off: as ordered where open, as shipped where closed
-	Shipped int             // of Called
-	Calls   []ident.Release // releases of the same order and line, by key
-	Ended   bool            // its last call-off is stated: nothing is left to call
-	Over    int             // called beyond the total
+	Key     ident.Release   `json:"key"`
+	Total   int             `json:"total"`
+	Called  int             `json:"called"`          // boxes called off: as ordered where open, as shipped where closed
+	Shipped int             `json:"shipped"`         // of Called
+	Calls   []ident.Release `json:"calls"`           // releases of the same order and line, by key
+	Ended   bool            `json:"ended,omitempty"` // its last call-off is stated: nothing is left to call
+	Over    int             `json:"over,omitempty"`  // called beyond the total
 }
 
 // Left returns the boxes that may still be called off.

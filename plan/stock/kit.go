@@ -11,21 +11,21 @@ import (
 
 // Kit is a release whose item goes out with parts, and the releases of those parts.
 type Kit struct {
-	Key     ident.Release // of the item that names the parts
-	Parts   []Part        // that item first
-	Ordered int           // whole kits ordered
-	Ready   int           // whole kits that can go: those of the scarcest part
-	Scarce  ident.Item    // the part that holds back the others; "" where all have as many
-	Missing []ident.Item  // parts that the customer has no open release for
+	Key     ident.Release `json:"key"`               // of the item that names the parts
+	Parts   []Part        `json:"parts"`             // that item first
+	Ordered int           `json:"ordered"`           // whole kits ordered
+	Ready   int           `json:"ready"`             // whole kits that can go: those of the scarcest part
+	Scarce  ident.Item    `json:"scarce,omitempty"`  // the part that holds back the others; "" where all have as many
+	Missing []ident.Item  `json:"missing,omitempty"` // parts that the customer has no open release for
 }
 
 // Part is one part of a kit.
 type Part struct {
-	Release ident.Release
-	Item    ident.Item
-	PerKit  int
-	Have    int // made and not shipped
-	Kits    int // whole kits that Have is enough for
+	Release ident.Release `json:"release"`
+	Item    ident.Item    `json:"item"`
+	PerKit  int           `json:"pieces_per_kit"`
+	Have    int           `json:"have"` // made and not shipped
+	Kits    int           `json:"kits"` // whole kits that Have is enough for
 }
 
 // kits joins the open releases of items that are delivered together: for each

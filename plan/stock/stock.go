@@ -17,30 +17,30 @@ import (
 
 // Standing is who has which made goods.
 type Standing struct {
-	Lines    map[ident.Release]Line
-	Items    map[ident.Item]Item // those with free goods, goods promised, or a stock to keep
-	Blankets []BlanketLeft       // by key
-	Kits     []Kit               // by key of the item that names the parts
-	Raised   []order.Line        // stock orders that are wanted and not in the book
-	Allots   []Allot             // free goods as they go by due time
+	Lines    map[ident.Release]Line `json:"lines"`
+	Items    map[ident.Item]Item    `json:"items"`    // those with free goods, goods promised, or a stock to keep
+	Blankets []BlanketLeft          `json:"blankets"` // by key
+	Kits     []Kit                  `json:"kits"`     // by key of the item that names the parts
+	Raised   []order.Line           `json:"raised"`   // stock orders that are wanted and not in the book
+	Allots   []Allot                `json:"allots"`   // free goods as they go by due time
 }
 
 // Line is what one line of the book has and lacks, in boxes.
 type Line struct {
-	Have      int // made for it, or taken from others, less given away; shipped ones with them
-	Shipped   int
-	Free      int // of Have: belongs to no release
-	FromStock int // free goods of other lines that go to it by due time
-	Short     int // still to make: the quantity less all of these
+	Have      int `json:"have"` // made for it, or taken from others, less given away; shipped ones with them
+	Shipped   int `json:"shipped"`
+	Free      int `json:"free"`       // of Have: belongs to no release
+	FromStock int `json:"from_stock"` // free goods of other lines that go to it by due time
+	Short     int `json:"to_make"`    // still to make: the quantity less all of these
 }
 
 // Item is the stock of one item, in boxes.
 type Item struct {
-	Free     int // in the house, of no release, before the allotments below
-	Promised int // of Free: goes to open releases by due time
-	Coming   int // still to be made by open stock orders
-	Least    int // to be kept
-	Most     int // filled up to
+	Free     int `json:"free"`        // in the house, of no release, before the allotments below
+	Promised int `json:"promised"`    // of Free: goes to open releases by due time
+	Coming   int `json:"coming"`      // still to be made by open stock orders
+	Least    int `json:"stock_least"` // to be kept
+	Most     int `json:"stock_most"`  // filled up to
 }
 
 // Left returns the boxes that stay free once every release has its own.
@@ -51,9 +51,10 @@ func (i Item) Low() bool { return i.Least > 0 && i.Left()+i.Coming < i.Least }
 
 // Allot is free goods that go to a release.
 type Allot struct {
-	Item     ident.Item
-	From, To ident.Release
-	Boxes    int
+	Item  ident.Item    `json:"item"`
+	From  ident.Release `json:"from"`
+	To    ident.Release `json:"to"`
+	Boxes int           `json:"boxes"`
 }
 
 // Of works out the standing of a book at a moment.

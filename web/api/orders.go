@@ -34,6 +34,7 @@ type Listed struct {
 }
 
 func (f *face) orders(api huma.API) {
+	f.goods(api)
 	huma.Get(api, "/orders", func(ctx context.Context, in *struct {
 		Listed
 		Customer string `query:"customer"`

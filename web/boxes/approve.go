@@ -59,7 +59,7 @@ func (p Pages) Approve(w http.ResponseWriter, r *http.Request) error {
 	vs, other := frame.Violations(err)
 	switch {
 	case other == nil:
-		pg.Amiss = frame.Mark(pg.Fields, vs)
+		pg.Amiss = frame.Mark(pg.Fields, pg.F.InUnits(vs))
 	case errors.Is(err, fault.Conflict):
 		status = http.StatusConflict
 		pg.Amiss = []frame.Amiss{{Words: err.Error()}}

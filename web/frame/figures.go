@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/desk"
 )
@@ -25,6 +26,16 @@ func (f Figures) in(t time.Time) time.Time {
 		return t
 	}
 	return t.In(f.Zone)
+}
+
+// InUnits returns violations with the limits that engines state worded in the plant's units.
+func (f Figures) InUnits(vs fault.Violations) fault.Violations {
+	out := make(fault.Violations, len(vs))
+	for i, v := range vs {
+		v.Value, v.Rule, v.Remedy = f.Say(v.Value), f.Say(v.Rule), f.Say(v.Remedy)
+		out[i] = v
+	}
+	return out
 }
 
 // none stands where there is no time to show.

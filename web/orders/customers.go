@@ -146,7 +146,7 @@ func (p Pages) SaveCustomer(w http.ResponseWriter, r *http.Request) error {
 				vs[n].Field = name
 			}
 		}
-		pg.Amiss = frame.Mark(pg.Fields, vs)
+		pg.Amiss = frame.Mark(pg.Fields, pg.F.InUnits(vs))
 	case errors.Is(err, fault.Conflict):
 		status = http.StatusConflict
 		pg.Amiss = []frame.Amiss{{Words: err.Error()}}

@@ -182,14 +182,13 @@ func typedRows(typed url.Values, path string) []int {
 // mark sets violations beside their fields, in groups and rows, and returns the summary.
 func (b *form) mark(vs fault.Violations) []frame.Amiss {
 	var out []frame.Amiss
-	for _, v := range vs {
+	for _, v := range b.InUnits(vs) {
 		words := v.Rule
 		if v.Remedy != "" {
 			words += "; " + v.Remedy
 		}
-		words = b.Say(words)
 		if v.Value != "" {
-			words = b.Say(v.Value) + " " + words
+			words = v.Value + " " + words
 		}
 		if f := b.find(v.Field); f != nil {
 			f.Fault = words
