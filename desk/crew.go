@@ -29,7 +29,8 @@ type CrewRun struct {
 	Needs  []rolls.PlyNeed
 	On     bool // started and not ended
 	Since  time.Time
-	Change string // what is changed for it after the run before; "" where nothing is known before it
+	Scores map[string][]quantity.Length // of each order's sheet, from one slit edge
+	Change string                       // what is changed for it after the run before; "" where nothing is known before it
 }
 
 // CrewCorrugator is what the corrugator's crew works by.
@@ -153,6 +154,12 @@ func crewRun(s *Snapshot, p *plan.Plan, id ident.Plan, r runs.Run) CrewRun {
 	for _, u := range p.Setups {
 		if u.Run == r.Seq {
 			v.Setup = u
+		}
+	}
+	v.Scores = map[string][]quantity.Length{}
+	for _, key := range releasesOn(r) {
+		if i := slices.IndexFunc(p.Demands, func(d plan.Demand) bool { return d.Release == key }); i >= 0 {
+			v.Scores[key.String()] = p.Demands[i].Sheet.Scores
 		}
 	}
 	for _, n := range p.Rolls.Needs {

@@ -61,15 +61,24 @@ func (d *Desk) Today(ctx context.Context) (Today, error) {
 		}
 		t.Plan, t.Head, t.Forced = p, head, ruling[AreaCorrugator] == head.ID
 	}
-	t.Matters = mattersOf(s, t, now)
+	shorts, err := d.Shorts(ctx)
+	if err != nil && !errors.Is(err, fault.NotFound) {
+		return Today{}, err
+	}
+	lanes, err := d.SheetFloor(ctx)
+	if err != nil && !errors.Is(err, fault.Invalid) { // a plant that states no lanes is not limited by them
+		return Today{}, err
+	}
+	t.Matters = mattersOf(s, t, shorts, lanes, now)
 	return t, nil
 }
 
-// mattersOf is Today as a pure function of book, ledger, plan and moment.
-func mattersOf(s *Snapshot, t Today, now time.Time) []Matter {
+// mattersOf is Today as a pure function of book, ledger, plan, what is foretold and moment; lanes is nil where there are none.
+func mattersOf(s *Snapshot, t Today, shorts []Short, lanes *SheetFloor, now time.Time) []Matter {
 	l := newLooking(s, t, now)
 	l.orders()
-	l.counts()
+	l.counts(shorts)
+	l.lanes(lanes)
 	l.held()
 	l.machines()
 	if t.Plan != nil {

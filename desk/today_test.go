@@ -130,7 +130,22 @@ func TestTheFloorSpeaks(t *testing.T) {
 	j1002, j1005 := ident.NewRelease("J1002", "", ""), ident.NewRelease("J1005", "", "")
 	h.told(t, trace.Fact{Kind: trace.Stopped, Machine: "FFG-2", Until: demo.Now.Add(7 * time.Hour), Reason: "feed drive"})
 	h.told(t, trace.Fact{Kind: trace.Held, Release: j1005, Reason: "gap over 12 mm"})
-	h.told(t, trace.Fact{Kind: trace.StackFound, Release: j1002, Stack: "S1", Good: 12100, Place: "L1"})
+	p, err := demoPlanned()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, o := range p.Orders {
+		if o.Order != "J1002" {
+			continue
+		}
+		for i, seq := range o.Runs {
+			good := 0
+			if i == 0 {
+				good = 12100
+			}
+			h.told(t, trace.Fact{Kind: trace.RunEnded, Plan: 1, Run: seq, Release: j1002, Machine: h.snapshot(t).Plant.Corrugator.Code, Good: good})
+		}
+	}
 	h.told(t, trace.Fact{Kind: trace.JobStarted, Release: j1002, Machine: "FFG-1"})
 	h.told(t, trace.Fact{Kind: trace.JobEnded, Release: j1002, Machine: "FFG-1", Good: 11350, Waste: 750})
 	today, err := h.Today(t.Context())

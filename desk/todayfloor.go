@@ -18,6 +18,32 @@ func (l *looking) runDone(seq int) trace.Progress {
 	return l.Floor.RunsDone[trace.Run{Plan: l.id, Run: seq}]
 }
 
+// lanes tells when the sheet floor is full, and which run to put off.
+func (l *looking) lanes(f *SheetFloor) {
+	if f == nil || f.Result.FullAt.IsZero() {
+		return
+	}
+	m := Matter{Kind: "floor", ActBy: f.Result.FullAt, Breaks: true}
+	m.Text = fmt.Sprintf("the sheet floor is full %s: %s would stand outside its lanes", l.words.clock(f.Result.FullAt, l.now), l.words.metres(f.Result.Outside))
+	if d := f.Result.Defer; d != nil {
+		m.ActBy = d.From
+		m.Text += fmt.Sprintf("; put off run %d from %s to %s", d.Run, l.words.clock(d.From, l.now), l.words.clock(d.To, l.now))
+		var all []ident.Release
+		if l.plan != nil {
+			for _, r := range l.plan.Runs {
+				if r.Seq == d.Run {
+					all = releasesOn(r)
+				}
+			}
+		}
+		m.Money = l.value(all)
+		if d.Late {
+			m.Text += ", which makes an order late all the same"
+		}
+	}
+	l.find(m)
+}
+
 // held looks at releases, units and stacks that facts hold.
 func (l *looking) held() {
 	units := map[ident.Release][]ident.Unit{}

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
-	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/trucks"
 	"github.com/flutewright/flutewright/plant/order"
@@ -112,49 +111,21 @@ func (l *looking) rush(line *order.Line, f *jobs.Finish) {
 	l.find(Matter{Kind: "new", Release: line.Key, Text: text, Money: l.value([]ident.Release{line.Key}), ActBy: f.LatestExit, Breaks: true})
 }
 
-// counts looks at what was counted: jobs that ended short, or will.
-func (l *looking) counts() {
-	for r, a := range l.state.Accounts {
-		line := l.lines[r]
-		if line == nil || line.State == order.Closed || a.BoxesGood == 0 || a.Finished() >= line.Least() || a.Shipped >= line.Least() {
-			continue
-		}
-		least, per := line.Least(), max(1, l.way(r).PerSheet)
-		m := Matter{Kind: "short", Release: r, Breaks: true}
-		if f := l.ends[r]; f != nil {
-			m.ActBy = f.LatestExit
-		}
-		made := a.SheetsMade >= l.wanted(r) || l.runsOver(r)
-		end := a.Finished() + int(float64(a.SheetsLeft()*per)*float64(a.BoxesGood)/float64(a.BoxesGood+a.BoxesWaste))
+// counts tells of the orders that are foretold to end short, and of those that may.
+func (l *looking) counts(shorts []Short) {
+	for _, v := range shorts {
+		key, least := v.Line.Key, l.words.Count(v.Least)
+		m := Matter{Kind: "short", Release: key, Money: v.Value, ActBy: v.DecideBy, Breaks: v.Missing > 0}
 		switch {
-		case !made || end >= least:
-			continue
-		case len(a.On) == 0 && a.SheetsLeft() == 0:
-			m.Text = fmt.Sprintf("%s ended at %s good, %d short of the %s that must be sent", l.called(r), l.words.Count(a.Finished()), least-a.Finished(), l.words.Count(least))
+		case v.Missing == 0:
+			m.Text = fmt.Sprintf("%s may end at %s, %d short of the %s that must be sent, if its waste stays at the worst it can be", l.called(key), l.words.Count(v.Worst), v.Least-v.Worst, least)
+		case v.On == "" && v.Foretold.Left == 0:
+			m.Text = fmt.Sprintf("%s ended at %s good, %d short of the %s that must be sent", l.called(key), l.words.Count(v.Have), v.Missing, least)
 		default:
-			m.Text = fmt.Sprintf("%s has %s good and sheets for about %s in all, %d short of the %s that must be sent", l.called(r), l.words.Count(a.Finished()), l.words.Count(end), least-end, l.words.Count(least))
+			m.Text = fmt.Sprintf("%s has %s good and will end at about %s, %d short of the %s that must be sent", l.called(key), l.words.Count(v.Have), l.words.Count(v.Expect), v.Missing, least)
 		}
-		m.Money = l.price(line) * quantity.Money(max(0, line.Quantity-a.Finished()))
 		l.find(m)
 	}
-}
-
-// wanted is the sheets that the plan asks for.
-func (l *looking) wanted(r ident.Release) int {
-	if d := l.demands[r]; d != nil {
-		return d.Wanted
-	}
-	return 0
-}
-
-// runsOver says whether all runs of the plan that make r have ended.
-func (l *looking) runsOver(r ident.Release) bool {
-	for _, seq := range l.onRuns[r] {
-		if l.runDone(seq).Ended.IsZero() {
-			return false
-		}
-	}
-	return true
 }
 
 // truckOf returns the truck of the plan that takes a release first.

@@ -47,7 +47,7 @@ func (p Pages) dry(w http.ResponseWriter, r *http.Request) error {
 	pg.halted()
 	pg.choose(r.FormValue("run"))
 	pg.Figures = pg.figures()
-	if pg.Picture, err = frame.Picture(draw.WebSection(section(snap, pg.Shown, pg.F), pg.F.Format)); err != nil {
+	if pg.Picture, err = frame.Picture(draw.WebSection(section(pg.Shown, pg.F), pg.F.Format)); err != nil {
 		return err
 	}
 	return p.Render(w, http.StatusOK, pages["dry.html"], pg)
@@ -109,7 +109,7 @@ func (pg *dryPage) figures() []figure {
 }
 
 // section is the run's web as the drawing wants it.
-func section(snap *desk.Snapshot, v *desk.CrewRun, f frame.Figures) draw.Section {
+func section(v *desk.CrewRun, f frame.Figures) draw.Section {
 	s := draw.Section{
 		Title: fmt.Sprintf("Run %d: %s at %s %s", v.Seq, v.Grade, f.Length(v.Web), f.LengthUnit()),
 		Web:   v.Web, TrimOperator: v.Trim / 2, TrimDrive: v.Trim - v.Trim/2,
@@ -119,15 +119,7 @@ func section(snap *desk.Snapshot, v *desk.CrewRun, f frame.Figures) draw.Section
 		s.TrimDrive = v.Trim - s.TrimOperator
 	}
 	for _, l := range v.Lanes {
-		lane := draw.SectionLane{Label: l.Order, Level: l.Level, Outs: l.Outs, Slit: l.Slit}
-		if key, err := ident.ParseRelease(l.Order); err == nil {
-			if line, ok := snap.Line(key); ok {
-				if i, ok := snap.Item(line.Item); ok && i.Sheet != nil {
-					lane.Scores = i.Sheet.Scores
-				}
-			}
-		}
-		s.Lanes = append(s.Lanes, lane)
+		s.Lanes = append(s.Lanes, draw.SectionLane{Label: l.Order, Level: l.Level, Outs: l.Outs, Slit: l.Slit, Scores: v.Scores[l.Order]})
 	}
 	return s
 }
@@ -200,5 +192,5 @@ func (pg *wetPage) stands() {
 	}
 }
 
-// webLength is kept beside the figures so that templates can write metres along the web.
+// Along writes a place along the web with its unit.
 func (pg wetPage) Along(d quantity.Distance) string { return pg.F.Run(d) + " " + pg.F.RunUnit() }

@@ -103,6 +103,8 @@ func about(m desk.Matter, snap *desk.Snapshot) frame.Link {
 		return frame.Link{Words: "Rolls", To: "/rolls"}
 	case m.Kind == "load":
 		return frame.Link{Words: "Loads", To: "/loads"}
+	case m.Kind == "floor":
+		return frame.Link{Words: "Sheet floor", To: "/floor/lanes"}
 	case m.Kind == "behind":
 		return frame.Link{Words: "Dry end", To: "/crew/dry"}
 	case m.Kind == "new" && m.Release == (ident.Release{}):
