@@ -11,6 +11,7 @@ import (
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant"
+	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/roll"
 	"github.com/flutewright/flutewright/plant/trace"
 )
@@ -43,7 +44,31 @@ func stand(p Problem) standing {
 	for _, j := range p.Plan.Clock.Jobs {
 		s.job(p, j)
 	}
+	s.gone(p)
 	return s
+}
+
+// gone closes the lines that are made, and by facts or by the plan have left the
+// last machine in their time: nothing here changes when they arrive. The order
+// of the event stays.
+func (s *standing) gone(p Problem) {
+	ends := fates(p.Plan)
+	s.book.Lines = slices.Clone(p.Book.Lines)
+	for i, l := range s.book.Lines {
+		q, item := s.book.Done[l.Key], itemOf(p.Book, l.Item)
+		made := max(q.BoxesGood, q.InUnits, q.Shipped)
+		if f, planned := ends[l.Key]; planned && !f.MadeAt.After(p.Now) {
+			if _, steps := ending(p, l.Key); steps == 0 {
+				made = max(made, q.SheetsMade*max(1, item.PiecesPerSheet))
+			}
+			if made >= l.Quantity && p.Silent && l.Key != p.Event.Release {
+				s.book.Lines[i].State = order.Closed
+			}
+		}
+		if q.Shipped >= l.Quantity && l.Key != p.Event.Release {
+			s.book.Lines[i].State = order.Closed
+		}
+	}
 }
 
 // told reports whether any fact speaks of the run or of what it makes.

@@ -75,7 +75,7 @@ type Options struct {
 // Result is the answers, doing nothing first, then the cheapest.
 type Result struct {
 	Answers  []Answer  `json:"answers"`
-	Best     int       `json:"best"` // place among them of the cheapest, for a rush order of those that make it
+	Best     int       `json:"best"`              // place among them of the cheapest, for a rush order of those that make it
 	Sentence string    `json:"sentence"`          // the best of them in one sentence
 	Refusal  string    `json:"refusal,omitempty"` // why none is in time, with the limit
 	Refused  []Refused `json:"refused,omitempty"` // what was looked at and cannot be
