@@ -11,6 +11,11 @@ import (
 	"github.com/flutewright/flutewright/plant/order"
 )
 
+// tolerance is by how many per cent a stock order may be made over or under: no
+// customer counts its boxes, and a run need not be cut short for it (common
+// practice, no published source).
+const tolerance = 10
+
 // orderPrefix begins the order number of a stock order: STOCK-FW-1001.
 const orderPrefix = "STOCK-"
 
@@ -36,7 +41,7 @@ func raise(i order.Item, it Item, now time.Time, lines []order.Line) order.Line 
 	days := cmp.Or(i.StockDays, order.DefaultStockDays)
 	return order.Line{
 		Key: ident.NewRelease(name, "1", strconv.Itoa(next)), Customer: i.Customer, Item: i.Code, Kind: order.ForStock,
-		Quantity: it.Most - it.Left() - it.Coming, OverPct: 10, UnderPct: 10,
+		Quantity: it.Most - it.Left() - it.Coming, OverPct: tolerance, UnderPct: tolerance,
 		Due: now.AddDate(0, 0, days).Truncate(time.Minute), DueAt: order.AtGate, State: order.Open,
 		Note: "raised because the stock is below " + order.Thousands(i.StockLeast),
 	}
