@@ -3,7 +3,7 @@
 // module the page reloads by its head, and forms are sent as ever.
 export {};
 
-const every = 2000, old = 5000, again = 5000;
+const every = 2000, old = 5000, again = 2000;
 let heard = performance.now(); // when the desk last answered
 let clock = Number(document.body.dataset.now); // its clock then, ms
 let sending = false; // a form is on its way

@@ -1,0 +1,85 @@
+package main
+
+import (
+	"strconv"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+func init() {
+	moments = append(moments, moment{"07 what do I set next, which count ends the run", demoHour(0, 14, 0), dryEnd})
+}
+
+func dryEnd(w *walk) {
+	w.open("/crew/dry")
+	w.wait(`//h2[contains(., "Set next: run 1")]`)
+	w.click(`//button[. = "Run 1 started"]`) // by the module: no page is loaded
+	w.wait(`//p[@class="onnow"][contains(., "run 1") and contains(., "It ends at")]`)
+	w.says("h2", "Set next: run 2")
+	for _, name := range []string{"slit, mm", "chop, mm", "ends at, cuts", "next change"} {
+		w.says("dl.big", name)
+	}
+	n, err := chromedp.Run(w.tab, chromedp.Evaluate[int](`document.querySelectorAll("dl.big > div").length`))
+	if err != nil || n != 4 {
+		w.Errorf("%d numbers, want four (%v)", n, err)
+	}
+	// Read at two metres: a figure of a 200th of the distance is 10 mm, 38 px of
+	// 96 to the inch (common practice, no published source).
+	small, err := chromedp.Run(w.tab, chromedp.Evaluate[float64](`Math.min(...[...document.querySelectorAll("dl.big b")].map(b => parseFloat(getComputedStyle(b).fontSize)))`))
+	if err != nil || small < 38 {
+		w.Errorf("the smallest of the four is %v px (%v)", small, err)
+	}
+	least, err := chromedp.Run(w.tab, chromedp.Evaluate[float64](`Math.min(...[...document.querySelectorAll(".touch a, main button")].flatMap(b => [b.offsetHeight, b.offsetWidth]))`))
+	if err != nil || least < 48 {
+		w.Errorf("a target of %v px is too small for a finger (%v)", least, err)
+	}
+	pictures, err := chromedp.Run(w.tab, chromedp.Evaluate[int](`document.querySelectorAll("figure svg").length`))
+	if err != nil || pictures != 1 {
+		w.Errorf("%d pictures, want one (%v)", pictures, err)
+	}
+	w.renews()
+	w.marksOldData()
+	for _, path := range []string{"/crew", "/crew/dry", "/crew/wet", "/crew/FFG-1", "/crew/FFG-1/tell?what=good&key=J1024"} {
+		w.sideways(path)
+	}
+}
+
+// renews waits until the screen shows what another tablet told, by itself.
+func (w *walk) renews() {
+	w.Helper()
+	w.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("[data-live]").dataset.before = "yes"`))
+	w.wait(`//*[@data-live and not(@data-before)]`)
+}
+
+// marksOldData takes the desk away from the tablet: what is shown is marked
+// after five seconds, what is told stays and is sent again when the desk is back.
+func (w *walk) marksOldData() {
+	w.Helper()
+	w.do(chromedp.Evaluate[chromedp.Void](`window.fetched = window.fetch; window.fetch = () => Promise.reject(new TypeError("no connection"))`))
+	begun := time.Now()
+	w.wait(`#old`)
+	if waited := time.Since(begun); waited < 2*time.Second {
+		w.Errorf("marked as old after %v already", waited)
+	}
+	w.says("#old", "may be wrong")
+	w.click(`//a[. = "It stands"]`) // another page has the network again: take it away there
+	w.wait(`//h1[contains(., "stands")]`)
+	w.do(chromedp.Evaluate[chromedp.Void](`window.fetched = window.fetch; window.fetch = () => Promise.reject(new TypeError("no connection"))`))
+	w.fill("#f-reason", "belt")
+	w.click(`//button[. = "Keep it"]`)
+	w.wait("#unsent")
+	value, err := chromedp.Run(w.tab, chromedp.Value(chromedp.CSS("#f-reason")))
+	if err != nil || value != "belt" {
+		w.Errorf("what was typed is %q (%v)", value, err)
+	}
+	w.do(chromedp.Evaluate[chromedp.Void](`window.fetch = window.fetched`))
+	w.wait(`//p[@class="halt"][contains(., "belt")]`) // sent again by itself
+	w.says("[role=status]", "machine stopped")
+	w.click(`//button[. = "It runs again"]`)
+	w.wait(`//a[. = "It stands"]`)
+	stops, err := chromedp.Run(w.tab, chromedp.Evaluate[int](`fetch("/api/facts?machine=CORR-1").then(r => r.json()).then(a => (a.facts || a).filter(f => f.kind === "machine stopped").length)`, chromedp.EvalAwaitPromise))
+	if err != nil || stops != 1 {
+		w.Errorf("the stop is in the ledger %s times, want once (%v)", strconv.Itoa(stops), err)
+	}
+}
