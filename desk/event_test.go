@@ -9,6 +9,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/whatnow"
@@ -21,7 +22,7 @@ func planning(t *testing.T) (*house, ident.Plan) {
 	t.Helper()
 	h := demoHouse(t)
 	h.make = func(ctx context.Context, b plant.Book, o plan.Options) (*plan.Plan, error) {
-		o.Rounds = 200
+		o.Rounds = 60
 		return plan.Make(ctx, b, o)
 	}
 	id := start(t, h, desk.PlanOptions{})
@@ -136,5 +137,52 @@ func TestPlanByHand(t *testing.T) {
 	}
 	if len(head.Options.Choices.Barred) != 1 {
 		t.Errorf("the head forgot the choice: %+v", head.Options)
+	}
+}
+
+// A new plan keeps the frozen front of the plan in force, unless a named person
+// breaks it.
+func TestFrozenFront(t *testing.T) {
+	h, in := planning(t)
+	s, err := h.Snapshot(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	pl := s.Plant
+	pl.Freezes = []plant.Freeze{{Area: desk.AreaCorrugator, Minutes: 240, Owner: "Ida"}}
+	if err := h.SavePlant(t.Context(), pl, s.Version(desk.KindPlant, desk.PlantKey), "Ana", "freeze"); err != nil {
+		t.Fatal(err)
+	}
+	before, _, err := h.Plan(t.Context(), in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	frozen := 0
+	for _, r := range before.Clock.Runs {
+		if r.Start.Before(h.Now().Add(4 * time.Hour)) {
+			frozen++
+		}
+	}
+	o := desk.PlanOptions{Choices: plan.Choices{Barred: []quantity.Length{before.Runs[0].Web}}}
+	front := func(o desk.PlanOptions) (n int) {
+		id := start(t, h, o)
+		if head := last(t, h, id); head.State != desk.PlanReady {
+			t.Fatalf("plan: %s %s", head.State, head.Fault)
+		}
+		p, _, err := h.Plan(t.Context(), id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for n < len(p.Runs) && n < frozen && p.Runs[n].Web == before.Runs[n].Web && p.Runs[n].Length == before.Runs[n].Length && p.Runs[n].Lanes[0].Order == before.Runs[n].Lanes[0].Order {
+			n++
+		}
+		return n
+	}
+	if got := front(o); got != frozen || frozen == 0 {
+		t.Errorf("%d of %d frozen runs stay", got, frozen)
+	}
+	o.Broken, o.By = []string{desk.AreaCorrugator}, "Ida"
+	if got := front(o); got != 0 {
+		t.Errorf("%d runs stay though %s's freeze is broken and their web barred", got, o.By)
 	}
 }

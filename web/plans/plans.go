@@ -60,6 +60,7 @@ func (p Pages) list(w http.ResponseWriter, r *http.Request, status int, vs fault
 		{Name: "seconds", Label: "Seconds to search", Kind: "number", Least: "1", Step: "any", Value: or(r.PostFormValue("seconds"), "5"), Hint: "it can be ended at any time; the best so far is kept"},
 		{Name: "note", Label: "Note", Value: r.PostFormValue("note"), Hint: "what this plan tries", Wide: true},
 	}
+	pg.Fields = append(pg.Fields, freezeFields(r, snap)...)
 	pg.Amiss = frame.Mark(pg.Fields, vs)
 	usable := 0
 	rows := make([]row, len(heads))
@@ -72,6 +73,25 @@ func (p Pages) list(w http.ResponseWriter, r *http.Request, status int, vs fault
 	pg.Two = usable > 1
 	pg.Rows, pg.Pages = frame.Cut(r, rows, plansAPage)
 	return p.Render(w, status, pages["list.html"], pg)
+}
+
+// freezeFields ask whose frozen front the plan may break; none where nothing is frozen.
+func freezeFields(r *http.Request, snap *desk.Snapshot) []frame.Field {
+	if len(snap.Plant.Freezes) == 0 {
+		return nil
+	}
+	areas := []frame.Option{{Words: "none: what is frozen stays"}}
+	for _, z := range snap.Plant.Freezes {
+		words := z.Area
+		if z.Owner != "" {
+			words += ", " + z.Owner
+		}
+		areas = append(areas, frame.Option{Value: z.Area, Words: words})
+	}
+	return []frame.Field{
+		{Name: "broken", Label: "Break the freeze of", Kind: "select", Options: areas, Value: r.PostFormValue("broken")},
+		{Name: "by", Label: "Who agreed to that", Value: r.PostFormValue("by"), Hint: "a name, where a freeze is broken"},
+	}
 }
 
 func or(s, other string) string {
@@ -95,6 +115,9 @@ func areasOf(snap *desk.Snapshot, forced map[string]ident.Plan, id ident.Plan) [
 func (p Pages) Start(w http.ResponseWriter, r *http.Request) error {
 	v := frame.Values{R: r}
 	o := desk.PlanOptions{Seconds: v.Number("seconds", 0, 8*3600), Note: v.Text("note")}
+	if area := v.Text("broken"); area != "" {
+		o.Broken, o.By = []string{area}, v.Text("by")
+	}
 	err := v.Err()
 	var id ident.Plan
 	if err == nil {
