@@ -16,6 +16,7 @@ import (
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/exchange/cells"
 	"github.com/flutewright/flutewright/plan"
+	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/order"
@@ -31,6 +32,8 @@ type document struct {
 var documents = map[string]document{
 	"problem":   {"Trim problem, read by the command trim", reflect.TypeFor[runs.Problem](), true},
 	"plan":      {"Plan of runs, written by the command trim", reflect.TypeFor[runs.Answer](), false},
+	"jobs":      {"Jobs on machines, read by the command jobs", reflect.TypeFor[jobs.Pool](), true},
+	"sequences": {"Sequences of jobs, written by the command jobs", reflect.TypeFor[jobs.PoolAnswer](), false},
 	"plan.json": {"Whole plan, written by the command plan", reflect.TypeFor[plan.Plan](), false},
 	"plant":     {"Plant, read by the command plan", reflect.TypeFor[plant.Plant](), true},
 	"book":      {"Plant with its customers, items, order lines and paper", reflect.TypeFor[plant.Book](), true},
