@@ -29,7 +29,7 @@ func (in *tableFile) paper(r *cells.Record) {
 		Code: ident.Paper(r.Text("paper")), Kind: r.Word("kind"), Description: r.Text("description"), Grammage: r.Grammage("grammage_gsm"),
 		SCT: r.LineLoad("sct_cd_kn_m"), RCT: r.LineLoad("rct_cd_kn_m"), Caliper: r.Length("caliper_mm"), Burst: r.Pressure("burst_kpa"),
 		Cobb60: r.Grammage("cobb60_gsm"), MoisturePct: r.Percent("moisture_pct"), Surface: r.Word("surface"),
-		PricePerTonne: quantity.Money(r.Number("price_per_t")), Webs: r.Lengths("webs_mm"),
+		PricePerTonne: r.PerTonne("price_per_t"), Webs: r.Lengths("webs_mm"),
 	}
 	if !r.Empty("grammage_gsm") && len(r.Faults) == 0 {
 		judgeGrammage(r, v.Grammage)

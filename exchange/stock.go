@@ -12,8 +12,6 @@ import (
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
-func kilometres(km float64) quantity.Distance { return quantity.FromMetres(km * 1000) }
-
 var rollColumns = []string{
 	"roll!", "paper!", "width_mm!", "diameter_mm", "core_mm", "length_m", "mass_kg", "butt", "moisture_pct", "received", "location",
 	"stand", "hold", "hold_reason",

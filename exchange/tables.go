@@ -136,7 +136,7 @@ func (in *tableFile) customer(r *cells.Record) {
 		UnitMaxHeight: r.Length("unit_max_height_mm"), Pallet: ident.Pallet(r.Code("pallet")), Overhang: r.Length("overhang_mm"),
 		CaseErector: r.YesNo("case_erector"), Note: r.Text("note"),
 	}
-	v.Road = kilometres(r.Number("road_km"))
+	v.Road = r.Road("road_km")
 	hours, err := order.ParseReceiving(r.Text("receives"))
 	r.Merge(err, nil)
 	v.Receives, v.ClosedDays = hours, r.List("closed")

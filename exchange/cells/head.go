@@ -23,13 +23,14 @@ func Columns(names ...string) []Column {
 	for i, n := range names {
 		bare := strings.TrimSuffix(n, "!")
 		out[i] = Column{Name: bare, Needed: bare != n}
-		for unit, others := range otherUnits {
-			if stem, ok := strings.CutSuffix(bare, unit); ok {
-				for _, o := range others {
-					out[i].Other = append(out[i].Other, stem+o)
-				}
-				break
+		longest := ""
+		for unit := range otherUnits { // _kn_m ends in _m as well
+			if strings.HasSuffix(bare, unit) && len(unit) > len(longest) {
+				longest = unit
 			}
+		}
+		for _, o := range otherUnits[longest] {
+			out[i].Other = append(out[i].Other, strings.TrimSuffix(bare, longest)+o)
 		}
 	}
 	return out
@@ -38,6 +39,7 @@ func Columns(names ...string) []Column {
 // otherUnits are the units that a metric column may come in instead.
 var otherUnits = map[string][]string{
 	"_mm": {"_in"}, "_gsm": {"_lb_msf"}, "_kg": {"_lb"}, "_kn_m": {"_lb_in"}, "_kpa": {"_psi"}, "_m": {"_ft"},
+	"_km": {"_mi"}, "_per_t": {"_per_short_ton"},
 }
 
 // Head is a file's header row, matched with the columns of a table.

@@ -50,3 +50,13 @@ func (r *Record) Pressure(name string) quantity.Pressure {
 	}
 	return quantity.Pressure(v * 1000)
 }
+
+// Road returns a distance on the road in km, or miles where the column says so.
+func (r *Record) Road(name string) quantity.Distance {
+	return quantity.FromMetres(r.Number(name) * r.in(name, "_mi", 1.609344) * 1000)
+}
+
+// PerTonne returns a price of a tonne, or of a short ton where the column says so.
+func (r *Record) PerTonne(name string) quantity.Money {
+	return quantity.Money(r.Number(name) / r.in(name, "_per_short_ton", float64(quantity.ShortTon)/1000))
+}

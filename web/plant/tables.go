@@ -3,6 +3,8 @@ package plant
 import (
 	"bytes"
 	"net/http"
+	"slices"
+	"strings"
 
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/web/frame"
@@ -29,6 +31,21 @@ var tables = []table{
 	{desk.TableUnits, "units on the floor", "order, unit, boxes; place"},
 }
 
+// inUS turns the names of columns into those of a US plant; the readers of tables take either.
+var inUS = strings.NewReplacer("_kn_m", "_lb_in", "_mm", "_in", "_gsm", "_lb_msf", "_kpa", "_psi", "_kg", "_lb", "_km", "_mi",
+	"length_m", "length_ft", "length_each_m", "length_each_ft", "price_per_t", "price_per_short_ton")
+
+func inUnits(list []table, units string) []table {
+	if units != "us" {
+		return list
+	}
+	out := slices.Clone(list)
+	for i := range out {
+		out[i].Columns = inUS.Replace(out[i].Columns)
+	}
+	return out
+}
+
 // ImportForm asks for a table of the book.
 func (p Pages) ImportForm(w http.ResponseWriter, r *http.Request) error {
 	return p.importForm(w, r, http.StatusOK, nil)
@@ -39,7 +56,7 @@ func (p Pages) importForm(w http.ResponseWriter, r *http.Request, status int, am
 	if err != nil {
 		return err
 	}
-	pg := importPage{Base: p.Base(w, r, snap, "Plant", "Import a table"), Tables: tables}
+	pg := importPage{Base: p.Base(w, r, snap, "Plant", "Import a table"), Tables: inUnits(tables, snap.Plant.Display.Units)}
 	pg.Trail = []frame.Link{{Words: "Plant", To: "/plant"}}
 	pg.Amiss = amiss
 	options := make([]frame.Option, len(tables))
