@@ -129,7 +129,11 @@ func checkRun(p Problem, r Run, made []int64, parts []int) error {
 		used += int64(l.Outs) * it.Width
 		outs += l.Outs
 		marks += l.Outs * it.Marks
-		made[l.Item] += int64(l.Outs) * (r.Length/it.Length - p.Line.Rejects)
+		good := r.Length/it.Length - p.Line.Rejects
+		if good < 1 {
+			return fmt.Errorf("item %d: no good piece: %w", l.Item, fault.Infeasible)
+		}
+		made[l.Item] += int64(l.Outs) * good
 		parts[l.Item]++
 	}
 	for _, a := range p.Apart {

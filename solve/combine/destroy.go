@@ -1,27 +1,34 @@
 package combine
 
+import "slices"
+
 // destroy marks runs to remove and returns the items to dive on.
 func (x *search) destroy() []int32 {
 	runs := x.cur.runs
+	if !x.indexed {
+		x.index()
+	}
 	x.gone = append(x.gone[:0], make([]bool, len(runs))...)
-	clear(x.inset)
+	for _, i := range x.set {
+		x.inset[i] = false
+	}
+	x.set = x.set[:0]
 	want := 2 + x.rnd.IntN(7)
 	if x.rnd.IntN(8) == 0 {
 		want += 6
 	}
-	part := x.seedMissing()
 	taken := 0
 	take := func(q int) {
-		if x.fixed(&runs[q]) {
+		if x.fixed(q) {
 			return
 		}
 		x.gone[q] = true
 		taken++
 		for _, l := range runs[q].lanes {
-			x.inset[l.item] = true
+			x.join(l.item)
 		}
 	}
-	if len(runs) > 0 && part < 0 {
+	if !x.seedMissing() && len(runs) > 0 {
 		q := x.rnd.IntN(len(runs))
 		for range 2 {
 			if o := x.rnd.IntN(len(runs)); x.loss(&runs[o]) > x.loss(&runs[q]) {
@@ -29,33 +36,38 @@ func (x *search) destroy() []int32 {
 			}
 		}
 		take(q)
-		part = 0
 	}
-	for tries := 0; taken < min(want, len(runs)) && tries < 4*want; tries++ {
-		if q := x.related(part); q >= 0 {
+	for tries := 0; len(runs) > 0 && taken < min(want, len(runs)) && tries < 4*want; tries++ {
+		if q := x.related(); q >= 0 {
 			take(q)
 		}
 	}
-	var items []int32
-	for i, in := range x.inset {
-		if in {
-			items = append(items, int32(i))
-		}
-	}
-	return items
+	slices.Sort(x.set)
+	return x.set
 }
 
-// fixed reports whether a run stays as it is: held at a given length.
-func (x *search) fixed(r *run) bool { return r.hold > 0 && x.s.Hold[r.hold-1].Length > 0 }
+// join puts an item into the set.
+func (x *search) join(i int32) {
+	if !x.inset[i] {
+		x.inset[i] = true
+		x.set = append(x.set, i)
+	}
+}
+
+// fixed reports whether a run stays as it is: held at a given length, or not this search's to change.
+func (x *search) fixed(q int) bool {
+	r := &x.cur.runs[q]
+	return r.hold > 0 && x.s.Hold[r.hold-1].Length > 0 || x.locked != nil && x.locked[q]
+}
 
 // mostMissing is how many further items that no run makes join the first.
 const mostMissing = 8
 
 // seedMissing puts an item that no run makes into the set, every second time
-// there is one, and returns its component; else -1.
-func (x *search) seedMissing() int32 {
-	if x.rnd.IntN(2) == 0 {
-		return -1
+// there is one. It reports whether it did.
+func (x *search) seedMissing() bool {
+	if x.rnd.IntN(2) == 0 || x.locked != nil {
+		return false
 	}
 	seen, pick := 0, int32(-1)
 	for i := range x.s.Items {
@@ -67,9 +79,9 @@ func (x *search) seedMissing() int32 {
 		}
 	}
 	if pick < 0 {
-		return -1
+		return false
 	}
-	x.inset[pick] = true
+	x.join(pick)
 	for i, more := pick+1, 0; i != pick && more < mostMissing; i++ { // others that are left: it may need just them
 		if int(i) >= len(x.s.Items) {
 			if i = 0; i == pick {
@@ -77,35 +89,60 @@ func (x *search) seedMissing() int32 {
 			}
 		}
 		if x.cur.parts[i] == 0 && x.s.Items[i].Want > 0 && x.rnd.IntN(2) == 0 {
-			x.inset[i] = true
+			x.join(i)
 			more++
 		}
 	}
-	return 0
+	return true
 }
 
 // related picks a run not yet taken: mostly one that shares an item with the
-// set, else one of the same component, now and then any.
-func (x *search) related(part int32) int {
+// set, else any. It returns -1 where the one drawn may not be taken.
+func (x *search) related() int {
 	runs := x.cur.runs
-	mode := x.rnd.IntN(12)
+	if x.rnd.IntN(12) >= 7 {
+		if q := x.rnd.IntN(len(runs)); !x.gone[q] && !x.fixed(q) {
+			return q
+		}
+		return -1
+	}
 	pick, seen := -1, 0
-	for q := range runs {
-		if x.gone[q] || x.fixed(&runs[q]) {
-			continue
-		}
-		ok := mode == 11
-		for _, l := range runs[q].lanes {
-			ok = ok || mode < 7 && x.inset[l.item] || mode >= 7
-		}
-		if ok {
+	for _, i := range x.set {
+		for _, q := range x.holders[x.at[i]:x.at[i+1]] {
+			if x.gone[q] || x.fixed(int(q)) {
+				continue
+			}
 			seen++
 			if x.rnd.IntN(seen) == 0 {
-				pick = q
+				pick = int(q)
 			}
 		}
 	}
 	return pick
+}
+
+// index lists the runs that hold each item.
+func (x *search) index() {
+	n := len(x.s.Items)
+	x.at = append(x.at[:0], make([]int32, n+2)...)
+	total := 0
+	for q := range x.cur.runs {
+		for _, l := range x.cur.runs[q].lanes {
+			x.at[l.item+2]++
+			total++
+		}
+	}
+	for i := range n {
+		x.at[i+2] += x.at[i+1]
+	}
+	x.holders = append(x.holders[:0], make([]int32, total)...)
+	for q := range x.cur.runs {
+		for _, l := range x.cur.runs[q].lanes {
+			x.holders[x.at[l.item+1]] = int32(q)
+			x.at[l.item+1]++
+		}
+	}
+	x.indexed = true
 }
 
 // loss is the money of a run that does not end in good pieces.

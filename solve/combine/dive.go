@@ -19,6 +19,8 @@ type diver struct {
 	cand  []candidate
 	used  []bool
 	loose bool // costs are disturbed: choices may be, too
+	known *catalog
+	floor float32 // ratio of the catalog's patterns that are looked at
 }
 
 // candidate is a pattern with the length it would be fixed at.
@@ -55,10 +57,14 @@ func (d *diver) dive(n *need, items []int32, noise float64) ([]run, bool) {
 		if len(d.open) == 0 {
 			break
 		}
-		cols := d.list.list(n, d.open, d.alive)
+		cols := d.patterns()
 		d.rel.set(n, d.open, cols, d.alive, noise, d.rnd)
 		d.rel.solve()
 		if i := d.lacking(); i >= 0 {
+			if d.known != nil && d.floor > 0 { // what was left out may be what it needs
+				d.floor = 0
+				continue
+			}
 			if !d.give(i, &out, begun) {
 				return nil, false
 			}
@@ -94,6 +100,14 @@ func (d *diver) dive(n *need, items []int32, noise float64) ([]run, bool) {
 		}
 	}
 	return out, true
+}
+
+// patterns lists what the open items may be made of.
+func (d *diver) patterns() []pattern {
+	if d.known != nil {
+		return d.list.catalogued(d.known, d.n, d.open, d.alive, d.floor)
+	}
+	return d.list.list(d.n, d.open, d.alive)
 }
 
 // lacking returns an item that the relaxation cannot finish, or -1.
@@ -146,6 +160,7 @@ func (d *diver) give(i int32, out *[]run, begun []int32) bool {
 		}
 	}
 	d.open = slices.DeleteFunc(d.open, func(k int32) bool { return k == i })
+	slices.Sort(d.open)
 	return true
 }
 

@@ -28,6 +28,7 @@ type lister struct {
 	deep    int         // greatest number of lanes
 	pairs   bool        // no more than two lanes, with visit
 	reached bool        // some lanes were as many as deep
+	spans   []span
 }
 
 // list returns every legal pattern of items, kind by kind. The result is valid until the next call.

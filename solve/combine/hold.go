@@ -77,7 +77,7 @@ func (x *search) lengthen(r *run, wish int64) bool {
 	s, n := x.s, x.need
 	fixed := s.Hold[r.hold-1].Length
 	p := pattern{r.stock, r.lanes, s.Line.RunLeast, 0}
-	_, p.most = s.reach(n, r.lanes)
+	p.least, p.most = s.reach(n, r.lanes)
 	p.most = min(p.most, s.capacity(n, int(r.stock)))
 	x.dive.n = n
 	fits := func(length int64) bool {
@@ -95,10 +95,10 @@ func (x *search) lengthen(r *run, wish int64) bool {
 	for _, l := range r.lanes {
 		for _, goal := range [3]int64{n.want[l.item], n.least[l.item], n.want[l.item] / 2} {
 			at, _ := s.finish(n, l, goal)
-			try = append(try, max(at, s.Line.RunLeast))
+			try = append(try, max(at, p.least))
 		}
 	}
-	try = append(try, s.Line.RunLeast)
+	try = append(try, p.least)
 	at := 0
 	if x.round > 0 {
 		at = x.rnd.IntN(len(try))
@@ -161,17 +161,25 @@ func (x *search) mend(items []int32) {
 		if done {
 			return
 		}
+		x.purge()
+	}
+}
+
+// purge takes out the free runs of items that are begun and not finished, until there are none.
+func (x *search) purge() {
+	for any := true; any; {
+		any = false
 		gone := make([]bool, len(x.cur.runs))
 		for q := range x.cur.runs {
 			for _, l := range x.cur.runs[q].lanes {
-				if x.cur.runs[q].hold == 0 && x.cur.made[l.item] < s.Items[l.item].Least {
-					gone[q] = true
+				if x.cur.runs[q].hold == 0 && x.cur.made[l.item] < x.s.Items[l.item].Least {
+					gone[q], any = true, true
 				}
 			}
 		}
-		x.cur.remove(s, gone)
-		x.recount()
+		x.cur.remove(x.s, gone)
 	}
+	x.recount()
 }
 
 // recount sets the need to what the current plan leaves.

@@ -47,6 +47,7 @@ func (x *search) pooled(pool []pattern, items []int32) {
 	x.recount()
 	s.polish(x.cur, x.need.left, 0)
 	x.curC = s.total(x.cur)
+	x.indexed = false
 }
 
 // usable are the patterns of a pool whose items are all open and that some length still fits.

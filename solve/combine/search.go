@@ -9,21 +9,26 @@ import (
 // search is one search on a part: a current plan, changed by destroy and
 // repair under a falling temperature, and the best plan so far.
 type search struct {
-	s      *shop
-	opt    *Options
-	rnd    *rand.Rand
-	dive   *diver
-	need   *need
-	cur    *plan
-	trial  *plan
-	best   *plan
-	cost   float64 // of best
-	curC   float64
-	gone   []bool
-	inset  []bool
-	round  int
-	rounds int    // of this part; 0: no limit
-	unheld []bool // runs of Hold that were given up
+	s     *shop
+	opt   *Options
+	rnd   *rand.Rand
+	dive  *diver
+	need  *need
+	cur   *plan
+	trial *plan
+	best  *plan
+	cost  float64 // of best
+	curC  float64
+	gone  []bool
+	inset []bool
+	set   []int32 // items to dive on
+
+	at, holders []int32 // runs of the current plan by item
+	indexed     bool
+	locked      []bool // runs of the current plan that are not this search's to change; nil: none
+	round       int
+	rounds      int    // of this part; 0: no limit
+	unheld      []bool // runs of Hold that were given up
 }
 
 func newSearch(s *shop, opt *Options, seed uint64) *search {
@@ -50,6 +55,7 @@ func (x *search) first(start []run) {
 func (x *search) adoptPlan(o *search) {
 	x.cur.copyFrom(o.best)
 	x.curC = o.cost
+	x.indexed = false
 	copy(x.unheld, o.unheld)
 	if o.cost < x.cost-1e-9 {
 		x.best.copyFrom(o.best)
@@ -160,6 +166,7 @@ func (x *search) step() {
 		x.dive.alive[i] = trial.on[i] > 0
 	}
 	noise := [4]float64{0, 0.002, 0.01, 0.03}[x.rnd.IntN(4)]
+	x.dive.floor = floors[x.rnd.IntN(len(floors))]
 	runs, ok := x.dive.dive(x.need, items, noise)
 	if !ok {
 		return
@@ -171,11 +178,16 @@ func (x *search) step() {
 		return
 	}
 	x.cur, x.trial, x.curC = trial, x.cur, cost
+	x.indexed = false
 	if cost < x.cost-1e-9 {
 		x.cost = cost
 		x.best.copyFrom(trial)
 	}
 }
+
+// floors are the ratios of value to cost from which patterns of two lanes are
+// looked at in a step; one is drawn.
+var floors = [4]float32{0.98, 0.97, 0.95, 0.9}
 
 // lacks reports whether some item is missing.
 func (x *search) lacks() bool {

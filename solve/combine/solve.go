@@ -21,6 +21,10 @@ func Solve(p *Problem, opt Options) Result {
 		n = runtime.GOMAXPROCS(0)
 	}
 	w.seats = make(chan struct{}, n)
+	w.desks = w.seats
+	if n > 1 { // a proof is seldom in a hurry: let it share the cores
+		w.desks = make(chan struct{}, n/2)
+	}
 	w.start()
 	w.run()
 	return w.result()
@@ -31,7 +35,8 @@ type work struct {
 	s     *shop
 	opt   *Options
 	parts []*part
-	seats chan struct{} // one for each thread
+	seats chan struct{} // one for each thread that searches
+	desks chan struct{} // one for each that proves
 	mu    sync.Mutex    // guards Progress and what it reads
 }
 
@@ -147,6 +152,8 @@ func (w *work) second(p *part) {
 			p.proof.round(w.stopped)
 		}
 		p.bound.Store(bits(p.proof.bound()))
+		known := newCatalog(p.s, p.proof.root)
+		p.a.dive.known, p.b.dive.known = known, known
 		if w.opt.Start != nil || len(p.s.Hold) > 0 || len(p.proof.items) <= chunk || w.stopped() {
 			return
 		}
@@ -170,7 +177,8 @@ const rootShare = 0.2
 func (w *work) search(p *part, over *atomic.Bool) {
 	for met := 1; ; met++ {
 		var wait sync.WaitGroup
-		for _, x := range []*search{p.a, p.b} {
+		both := []*search{p.a, p.b}
+		for _, x := range both {
 			wait.Go(func() { w.seat(func() { x.block(meeting) }) })
 		}
 		wait.Wait()
@@ -215,7 +223,9 @@ func (w *work) prove(p *part, over *atomic.Bool) {
 			return
 		}
 		more := false
-		w.seat(func() { more = p.proof.round(stopped) })
+		w.desks <- struct{}{}
+		more = p.proof.round(stopped)
+		<-w.desks
 		p.bound.Store(bits(p.proof.bound()))
 		if !more {
 			return
