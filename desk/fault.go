@@ -83,7 +83,7 @@ func (d *Desk) Fault(ctx context.Context, q FaultyPart) (Faulty, error) {
 	if i < 0 || p.Loads[i].PerUnit == 0 {
 		f.Refusal = "the plan builds no units of it"
 		if i >= 0 && p.Loads[i].Refusal != "" {
-			f.Refusal = p.Loads[i].Refusal
+			f.Refusal = s.planWords().Say(p.Loads[i].Refusal)
 		}
 		f.Free = max(0, f.Made-f.Boxes)
 	} else if err := d.units(ctx, s, p, p.Loads[i], &f); err != nil {

@@ -183,3 +183,25 @@ func TestTheClockAgainstThePlan(t *testing.T) {
 		t.Errorf("a corrugator hours behind breaks the day: %s", m.Text)
 	}
 }
+
+// TestTodayInInches holds that a US plant reads no metric measure, not even in the engines' own sentences.
+func TestTodayInInches(t *testing.T) {
+	h := weekendHouse(t)
+	s := h.snapshot(t)
+	us := s.Plant
+	us.Display.Units, us.Display.Currency, us.Display.Dates = "us", "USD", "mdy"
+	if err := h.SavePlant(t.Context(), us, s.Version(desk.KindPlant, desk.PlantKey), "Ana", ""); err != nil {
+		t.Fatal(err)
+	}
+	today, err := h.Today(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range today.Matters {
+		for _, unit := range []string{" mm", " m ", " m;", " m of", " N ", " kg", " EUR"} {
+			if strings.Contains(m.Text, unit) {
+				t.Errorf("%q in: %s", unit, m.Text)
+			}
+		}
+	}
+}

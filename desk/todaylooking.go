@@ -42,6 +42,10 @@ func newLooking(s *Snapshot, t Today, now time.Time) *looking {
 	if t.Plan == nil {
 		return l
 	}
+	l.plan = plan.Worded(t.Plan, l.words.Format, func(code ident.Item) string {
+		i, _ := s.Item(code)
+		return i.Description
+	})
 	for i := range t.Plan.Demands {
 		l.demands[t.Plan.Demands[i].Release] = &t.Plan.Demands[i]
 	}
