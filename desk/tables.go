@@ -1,10 +1,12 @@
 package desk
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"slices"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -90,6 +92,12 @@ func (d *Desk) finishImport(ctx context.Context, in *tableImport) (TableResult, 
 	}
 	for _, f := range in.facts {
 		f, vs := d.factToKeep(ctx, in.snapshot, f)
+		if len(vs) == 0 {
+			var err error
+			if f, vs, err = d.foundBefore(ctx, f); err != nil {
+				return TableResult{}, err
+			}
+		}
 		if len(vs) > 0 {
 			in.wait(string(f.ID), vs)
 			continue
@@ -107,4 +115,22 @@ func (d *Desk) finishImport(ctx context.Context, in *tableImport) (TableResult, 
 	in.result.New += fresh
 	in.result.Same += len(in.change.Facts) - fresh
 	return in.result, nil
+}
+
+// foundBefore sets a found stack or unit against the fact of the same name. A
+// file that states no time is read at another moment each time: what it says
+// again is the same fact, and what it says otherwise waits with both values.
+func (d *Desk) foundBefore(ctx context.Context, f trace.Fact) (trace.Fact, fault.Violations, error) {
+	there, err := d.Store.Facts(ctx, FactQuery{ID: f.ID, Limit: 1})
+	if err != nil || len(there) == 0 {
+		return f, nil, err
+	}
+	again := f
+	again.At = there[0].At
+	if reflect.DeepEqual(again, there[0]) {
+		return again, nil, nil
+	}
+	return f, fault.Violations{{Field: "fact", Value: string(f.ID),
+		Rule:   fmt.Sprintf("was found before otherwise: %d of %s at %s", there[0].Good, there[0].Release, cmp.Or(there[0].Place, "no place")),
+		Remedy: "take that fact back, or tell what happened since"}}, nil
 }

@@ -209,6 +209,7 @@ func TestANewcomersFirstDayInTheUS(t *testing.T) {
 	d.box()
 	d.rolls()
 	d.orders()
+	d.floor()
 	d.plan()
 	d.closedDay()
 }
@@ -423,11 +424,24 @@ func (d *usDesk) orders() {
 	d.says("11", "/orders", "35 lines of")
 }
 
+// floor is the stacks of step 12, in two files of which the second repeats the first.
+func (d *usDesk) floor() {
+	d.t.Helper()
+	rows := []string{"stack,order,sheets,place"}
+	for n := range 40 {
+		rows = append(rows, fmt.Sprintf("S%02d,00452%02d,100,L%d", n, []int{0, 1, 2, 6, 7, 9, 10, 11}[n%8], 1+n%4))
+	}
+	d.holds("12", d.send("/plant/import", map[string]string{"kind": "stacks", "pasted": strings.Join(rows[:21], "\n")}), "20 new", "none waiting")
+	d.holds("12", d.send("/plant/import", map[string]string{"kind": "stacks", "pasted": strings.Join(rows, "\n")}), "20 new", "20 the same")
+	d.holds("12", d.send("/plant/import", map[string]string{"kind": "stacks", "pasted": "stack,order,sheets,place\nS00,0045200,90,L1\n"}), "1 waiting", "was found before otherwise: 100 of 0045200 at L1")
+}
+
 // usPlan is what the story reads of a plan.
 type usPlan struct {
 	Demands []struct {
 		Release string    `json:"release"`
 		Overdue bool      `json:"overdue"`
+		OnFloor int       `json:"sheets_on_floor"`
 		Due     time.Time `json:"due"`
 		Stated  time.Time `json:"due_stated"`
 		Why     string    `json:"due_why"`
@@ -513,14 +527,18 @@ func (d *usDesk) plan() {
 	if len(body.Runs) == 0 {
 		d.t.Fatal("step 13: no runs")
 	}
-	overdue := 0
+	overdue, stand := 0, 0
 	for _, o := range body.Demands {
+		stand += o.OnFloor
 		if o.Overdue {
 			overdue++
 		}
 	}
 	if overdue != 11 {
 		d.t.Errorf("step 13: %d lines flagged as overdue, want 11", overdue)
+	}
+	if stand != 40*100 {
+		d.t.Errorf("step 12: the plan starts from %d sheets on the floor, 40 stacks of 100 stand there", stand)
 	}
 	for n, r := range body.Runs {
 		for _, l := range r.Lanes {
