@@ -30,6 +30,10 @@ type WhatNow struct {
 // askedMost is how many events are kept with their answers: a shift's.
 const askedMost = 40
 
+// whatNowSearch is how long ways on are sought; what is found by then is made
+// into whole plans and answered.
+const whatNowSearch = 2500 * time.Millisecond
+
 // asked keeps the newest events; a restart forgets them, the facts stay.
 type asked struct {
 	mu   sync.Mutex
@@ -98,7 +102,9 @@ func (d *Desk) WhatNow(ctx context.Context, e whatnow.Event, once string, who st
 		return WhatNow{}, err
 	}
 	p := whatnow.Problem{Book: s.Book, Plan: in, ID: head.ID, Now: d.Clock(), Event: e, Silent: true}
-	res, err := whatnow.Solve(ctx, p, whatnow.Options{Seed: 1})
+	search, end := context.WithTimeout(ctx, whatNowSearch)
+	defer end()
+	res, err := whatnow.Solve(search, p, whatnow.Options{Seed: 1})
 	if err != nil {
 		return WhatNow{}, err
 	}

@@ -89,7 +89,7 @@ func (r *repair) forward(ctx context.Context, w way, k ident.Release, had quanti
 	}
 	cost = had
 	for _, at := range r.gaps(rest, mine) {
-		if len(mine) == 0 || at > last {
+		if len(mine) == 0 || at > last || ctx.Err() != nil {
 			break
 		}
 		c := w

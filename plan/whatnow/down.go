@@ -73,6 +73,9 @@ func (r *repair) singles(ctx context.Context, nothing way, base *plan.Plan) (out
 				continue
 			}
 			for _, place := range r.places(base, f.Machine, j) {
+				if ctx.Err() != nil && best.title != "" {
+					break
+				}
 				s := single{way: r.onMachine(nothing, base, j, f.Machine, place), key: jobKey{j.Release, j.Step}, to: f.Machine}
 				p, m, err := r.clocked(ctx, s.way)
 				if s.total = m.Total; err == nil && (best.title == "" || s.total < best.total) {

@@ -17,7 +17,7 @@ import (
 // Whatever happens whenever, the answers pass Check, or the event is refused in
 // words. WHATNOW_EVENTS asks for more than the usual few.
 func TestAnyEvent(t *testing.T) {
-	n := 10
+	n := 5
 	if s := os.Getenv("WHATNOW_EVENTS"); s != "" {
 		n, _ = strconv.Atoi(s)
 	}

@@ -86,6 +86,9 @@ func (r *repair) slots(ctx context.Context, w way, k ident.Release, verb string)
 	family := w.family
 	slices.SortStableFunc(found, func(a, b slot) int { return cmp.Compare(a.board, b.board) })
 	for _, s := range found[:min(len(found), mostSlots)] {
+		if ctx.Err() != nil && len(ways) > 0 {
+			break
+		}
 		w.family = cmp.Or(family, s.title)
 		best, ok := r.placed(ctx, w, s)
 		if !ok {

@@ -17,8 +17,8 @@ const (
 	defaultRounds = 200
 )
 
-// Solve prices the ways on from an event. Cancelling ctx is a normal end: what
-// has been priced is answered. It returns fault.Violations for an event that
+// Solve prices the ways on from an event. Cancelling ctx is a normal end: the
+// search for ways stops, and the best of what has been found is answered. It returns fault.Violations for an event that
 // names what is not there, and a fault.Infeasible error where not even doing
 // nothing gives a plan.
 func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
@@ -34,7 +34,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	if _, frozen := freezeOf(p.Book, corrugatorArea); frozen && r.cutsAnew() {
+	if _, frozen := freezeOf(p.Book, corrugatorArea); frozen && r.cutsAnew() && ctx.Err() == nil {
 		r.thaw, r.st, r.prep = true, stand(p), nil
 		if err := r.settled(ctx); err != nil {
 			return Result{}, err
@@ -49,7 +49,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	}
 	res := Result{Answers: []Answer{first}, Taken: r.st.taken}
 	for _, w := range r.promising(ctx, ways) {
-		if len(res.Answers) > opt.Most+spareAnswers || ctx.Err() != nil {
+		if n := len(res.Answers); n > opt.Most+spareAnswers || n > opt.Most && ctx.Err() != nil {
 			break
 		}
 		a, err := r.answer(ctx, w, &first)
