@@ -22,6 +22,10 @@ func main() {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "# Benchmark\n\nWritten by `make bench`. %s/%s, %d cores, %s.\n\n", runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
 	plans(&b)
+	if err := trims(&b); err != nil {
+		fmt.Fprintln(os.Stderr, "bench:", err)
+		os.Exit(1)
+	}
 	if err := pages(&b); err != nil {
 		fmt.Fprintln(os.Stderr, "bench:", err)
 		os.Exit(1)
