@@ -98,6 +98,9 @@ func (s *server) routes() *http.ServeMux {
 
 	sf := floor.Pages{Frame: s.frame}
 	on("GET /floor/lanes", sf.Lanes)
+	on("GET /floor/counts", sf.Counts)
+	on("GET /floor/counts/{order}/{line}/{release}", sf.Count)
+	on("POST /floor/counts/{order}/{line}/{release}", sf.Decide)
 
 	f := ledger.Pages{Frame: s.frame}
 	on("POST /facts/run", f.Run)

@@ -46,6 +46,7 @@ var funcs = template.FuncMap{
 	"ofplan":      OfPlan,
 	"mm":          func(l quantity.Length) string { return strconv.FormatFloat(l.Millimetres(), 'f', -1, 64) },
 	"count":       Plural,
+	"pct":         func(share float64) float64 { return 100 * share },
 	"pair":        func(a, b any) Pair { return Pair{a, b} },
 }
 
