@@ -77,6 +77,10 @@ func (j *judge) late(at string, a Answer) {
 			j.say("%s: %s is %.0f min late, stated %v", at, f.Release, float64(f.Late), stated[f.Release])
 		}
 		hours += float64(f.Late) / 60
+		delete(stated, f.Release)
+	}
+	for k := range stated {
+		j.say("%s: %s is stated late and has no end in its plan", at, k)
 	}
 	if math.Abs(hours-a.Hours) > 1e-6 {
 		j.say("%s: %.2f h late, stated %.2f", at, hours, a.Hours)
