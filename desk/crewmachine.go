@@ -32,9 +32,15 @@ type CrewJob struct {
 	Bundle  int // boxes a bundle
 	OnFloor int // sheets of it that stand on the floor
 	Stacks  []trace.Stack
-	Missing []string // what is not there yet; none: it can start
+	Missing []Lack // what is not there yet; none: it can start
 	Told    trace.Progress
 	Good    int // counted on this machine
+}
+
+// Lack is what a job still waits for.
+type Lack struct {
+	Words string
+	Late  bool // it is not to come before the job's planned start
 }
 
 // CrewMachine is what a converting machine's crew works by.
@@ -151,38 +157,46 @@ func crewJob(s *Snapshot, p *plan.Plan, j jobs.Job, now time.Time) CrewJob {
 	return v
 }
 
-// missing says what a job still waits for, each in words.
-func missing(s *Snapshot, p *plan.Plan, v CrewJob, now time.Time) []string {
-	var out []string
+// missing says what a job still waits for.
+func missing(s *Snapshot, p *plan.Plan, v CrewJob, now time.Time) []Lack {
+	var out []Lack
 	w := s.planWords()
-	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	begin := v.Start // or now, where that has passed: then whatever is not here is late
+	if begin.Before(now) {
+		begin = now
+	}
+	say := func(comes time.Time, format string, args ...any) {
+		out = append(out, Lack{fmt.Sprintf(format, args...), comes.IsZero() || comes.After(begin)})
+	}
 	if _, held := s.Holds.Releases[v.Release]; held || v.Line.State == order.OnHold {
-		say("the order is on hold")
+		say(time.Time{}, "the order is on hold")
 	}
 	need := v.Sheets - v.Good/max(1, v.Item.PiecesPerSheet)
-	if v.Step <= 1 && v.OnFloor < need {
-		last := ""
+	switch {
+	case v.Step > 1:
+		if v.Told.Started.IsZero() && v.SheetsAt.After(now) {
+			say(v.SheetsAt, "step %d ends %s by the plan", v.Step-1, w.clock(v.SheetsAt, now))
+		}
+	case v.OnFloor < need:
+		comes, run := time.Time{}, 0
 		for _, t := range p.Clock.Runs {
-			if makes(p, t.Run, v.Release) && t.End.After(now) {
-				last = fmt.Sprintf(", run %d is to end %s", t.Run, w.clock(t.End, now))
+			if t.End.After(now) && t.End.After(comes) && makes(p, t.Run, v.Release) {
+				comes, run = t.End, t.Run
 			}
 		}
-		say("sheets: %s of %s on the floor%s", w.Count(v.OnFloor), w.Count(need), last)
-	}
-	if v.Step > 1 && v.Told.Started.IsZero() && v.SheetsAt.After(now) {
-		say("step %d ends %s by the plan", v.Step-1, w.clock(v.SheetsAt, now))
-	}
-	if v.Step <= 1 && v.OnFloor >= need {
+		text := fmt.Sprintf("sheets: %s of %s on the floor", w.Count(v.OnFloor), w.Count(need))
+		if run > 0 {
+			text += fmt.Sprintf(", run %d is to end %s", run, w.clock(comes, now))
+		}
+		say(comes, "%s", text)
+	default:
 		if at := cured(s, v); at.After(now) {
-			say("cure: may be fed from %s", w.clock(at, now))
+			say(at, "cure: may be fed from %s", w.clock(at, now))
 		}
 	}
 	for _, t := range s.Plant.Tools {
-		if t.ID != string(v.Item.Plate) && t.ID != string(v.Item.Die) || t.ID == "" {
-			continue
-		}
-		if t.Away && t.BackAt.After(now) {
-			say("%s %s is away until %s", t.Kind, t.ID, w.clock(t.BackAt, now))
+		if t.ID != "" && (t.ID == string(v.Item.Plate) || t.ID == string(v.Item.Die)) && t.Away && t.BackAt.After(now) {
+			say(t.BackAt, "%s %s is away until %s", t.Kind, t.ID, w.clock(t.BackAt, now))
 		}
 	}
 	return out

@@ -244,7 +244,7 @@ func (h *handing) runs(ctx context.Context, d *Desk) (running, waits []string, e
 			running = append(running, fmt.Sprintf("%s stands since %s%s", m.Code, h.words.clock(c.Stopped.Since, h.now), because(c.Stopped.Cause)))
 		}
 		if len(c.Next) > 0 && len(c.Next[0].Missing) > 0 {
-			waits = append(waits, fmt.Sprintf("%s: next is %s; %s", m.Code, c.Next[0].Release, c.Next[0].Missing[0]))
+			waits = append(waits, fmt.Sprintf("%s: next is %s; %s", m.Code, c.Next[0].Release, c.Next[0].Missing[0].Words))
 		}
 	}
 	return running, waits, nil

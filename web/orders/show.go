@@ -128,6 +128,7 @@ func (pg *orderPage) alongPlan(st *frame.Standing) {
 		pg.Acts = append(pg.Acts, frame.Link{Words: "Job ticket (PDF)", To: fmt.Sprintf("/print/ticket.pdf?plan=%d&key=%s", st.Head.ID, frame.Escape(name))})
 	}
 	if pg.Load != nil && pg.Load.Units > 0 {
+		pg.Acts = append(pg.Acts, frame.Link{Words: "Follow a fault", To: "/fault?key=" + frame.Escape(name)})
 		pg.Acts = append(pg.Acts, frame.Link{Words: "Load tags (PDF)", To: fmt.Sprintf("/print/tags.pdf?plan=%d&key=%s", st.Head.ID, frame.Escape(name))})
 	}
 }
