@@ -39,7 +39,7 @@ func TestGoodsFromStockToADelivery(t *testing.T) {
 		t.Fatalf("status %d: %s", w.Code, w.Body)
 	}
 	b.post("/boxes/FW-1001/found", url.Values{"boxes": {"3,000"}, "fact": {"f1"}}) // sent twice
-	b.says("/boxes/FW-1001", "Made to order. 3,000 free in the house, 3,000 of them go to open orders by due time", "STOCK-FW-1001")
+	b.says("/boxes/FW-1001", "Made to order. 3,000 free in the house, 3,000 of them go to open orders by due time", "STOCK-FW-1001", "Stage by stage", "3,00015,000")
 	b.says("/orders/J1001/1/1", "From made goods, by due time: 3,000 of STOCK-FW-1001")
 
 	b.says("/orders/goods", "0 boxes are free in the house", "STOCK-FW-1001", "Whose they become", "5 × FW-1009 of J1009")

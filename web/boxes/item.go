@@ -34,7 +34,6 @@ type itemPage struct {
 	Strength  *strength
 	Losses    []loss
 	Way       []plan.Demand // what open orders ask of the corrugator
-	Orders    []order.Line
 	History   []frame.Edit
 	Fields    []frame.Field
 	Stock     inStock
@@ -80,7 +79,6 @@ func (p Pages) item(w http.ResponseWriter, r *http.Request) (*itemPage, error) {
 		if l.Item != i.Code || l.State == order.Closed {
 			continue
 		}
-		pg.Orders = append(pg.Orders, l)
 		if st != nil && st.Demands[l.Key] != nil {
 			pg.Way = append(pg.Way, *st.Demands[l.Key])
 		}

@@ -9,6 +9,7 @@ import (
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan/stock"
 	"github.com/flutewright/flutewright/plant/order"
+	"github.com/flutewright/flutewright/plant/trace"
 	"github.com/flutewright/flutewright/web/frame"
 )
 
@@ -19,7 +20,15 @@ type inStock struct {
 	Filled []order.Line // open stock orders
 	Days   int
 	Parts  []ident.Item
+	Stages []stages // of the open lines
 	Fields []frame.Field
+}
+
+// stages is one open line with its quantities side by side.
+type stages struct {
+	Line  order.Line
+	Goods stock.Line
+	Done  trace.Quantities
 }
 
 type freeGoods struct {
@@ -36,6 +45,9 @@ func (pg *itemPage) stocked(snap *desk.Snapshot, s stock.Standing) {
 	for _, l := range snap.Lines {
 		if l.Item != i.Code {
 			continue
+		}
+		if l.State != order.Closed {
+			out.Stages = append(out.Stages, stages{l, s.Lines[l.Key], snap.Done[l.Key]})
 		}
 		if n := s.Lines[l.Key].Free; n > 0 {
 			out.Free = append(out.Free, freeGoods{l.Key, n})
