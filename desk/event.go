@@ -3,14 +3,13 @@ package desk
 import (
 	"context"
 	"fmt"
-	"slices"
 	"sync"
 	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/whatnow"
-	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
@@ -101,25 +100,35 @@ func (d *Desk) WhatNow(ctx context.Context, e whatnow.Event, once string, who st
 	if err != nil {
 		return WhatNow{}, err
 	}
-	p := whatnow.Problem{Book: s.Book, Plan: in, ID: head.ID, Now: d.Clock(), Event: e, Silent: true}
-	search, end := context.WithTimeout(ctx, whatNowSearch)
-	defer end()
-	res, err := whatnow.Solve(search, p, whatnow.Options{Seed: 1})
+	now := d.Clock()
+	res, err := d.waysOn(ctx, s, in, head.ID, now, e)
 	if err != nil {
 		return WhatNow{}, err
 	}
-	if err := whatnow.Check(p, res); err != nil {
-		return WhatNow{}, fmt.Errorf("what now: %w", err)
-	}
-	if err := d.recordEvent(ctx, s, e, p.Now, once, who); err != nil {
+	if err := d.recordEvent(ctx, s, e, now, once, who); err != nil {
 		return WhatNow{}, err
 	}
 	if s, err = d.Snapshot(ctx); err != nil {
 		return WhatNow{}, err
 	}
-	w := &WhatNow{At: p.Now, Who: named(who), Event: e, Plan: head.ID, Revision: s.Revision, Result: res, once: once}
+	w := &WhatNow{At: now, Who: named(who), Event: e, Plan: head.ID, Revision: s.Revision, Result: res, once: once}
 	d.asked.keep(w)
 	return *w, nil
+}
+
+// waysOn works the answers out, and holds them to their check.
+func (d *Desk) waysOn(ctx context.Context, s *Snapshot, in *plan.Plan, id ident.Plan, now time.Time, e whatnow.Event) (whatnow.Result, error) {
+	p := whatnow.Problem{Book: s.Book, Plan: in, ID: id, Now: now, Event: e, Silent: true}
+	search, end := context.WithTimeout(ctx, whatNowSearch)
+	defer end()
+	res, err := whatnow.Solve(search, p, whatnow.Options{Seed: 1})
+	if err != nil {
+		return res, err
+	}
+	if err := whatnow.Check(p, res); err != nil {
+		return res, fmt.Errorf("what now: %w", err)
+	}
+	return res, nil
 }
 
 // Asked returns an event with its answers; fault.NotFound when it was pushed out.
@@ -158,119 +167,4 @@ func (d *Desk) recordEvent(ctx context.Context, s *Snapshot, e whatnow.Event, at
 		}
 	}
 	return nil
-}
-
-// Chosen is the answer that a person takes.
-type Chosen struct {
-	Event  int64
-	Answer int      // place among the answers, from 0
-	By     string   // who agreed, where someone must; else who decides
-	Areas  []string // to put the plan in force for; none: it stays a draft
-}
-
-// TakeAnswer makes a plan of an answer: its order lines go into the book, its
-// plan is kept under a number, and rules the areas that were chosen.
-// fault.Conflict if book or ledger have moved since it was worked out, or if an
-// answer was taken already; fault.Violations if someone must agree and nobody is named.
-func (d *Desk) TakeAnswer(ctx context.Context, c Chosen, who string) (ident.Plan, error) {
-	w, err := d.Asked(c.Event)
-	if err != nil {
-		return 0, err
-	}
-	if c.Answer < 0 || c.Answer >= len(w.Result.Answers) {
-		return 0, fault.NotFound
-	}
-	a := w.Result.Answers[c.Answer]
-	s, err := d.Snapshot(ctx)
-	if err != nil {
-		return 0, err
-	}
-	switch {
-	case w.Taken != 0:
-		return 0, fmt.Errorf("an answer to this event was taken already, as plan %d: %w", w.Taken, fault.Conflict)
-	case s.Revision != w.Revision:
-		return 0, fmt.Errorf("the book or the ledger has changed since these answers were worked out; ask again: %w", fault.Conflict)
-	}
-	var vs fault.Violations
-	if len(a.Agree) > 0 {
-		decided(&vs, c.By)
-	}
-	for _, area := range c.Areas {
-		vs.Require(slices.Contains(s.Areas(), area), "area", area, fmt.Sprintf("must be one of %v", s.Areas()))
-	}
-	if err := vs.Err(); err != nil {
-		return 0, err
-	}
-	if err := d.enterLines(ctx, s, a.Lines, c.By, who, a.Title); err != nil {
-		return 0, err
-	}
-	id, err := d.keepAnswer(ctx, a, c, who)
-	if err != nil {
-		return 0, err
-	}
-	d.asked.took(c.Event, id)
-	for _, area := range c.Areas {
-		if err := d.PutInForce(ctx, id, area, agreedBy(who, c.By)); err != nil {
-			return id, err
-		}
-	}
-	return id, nil
-}
-
-func agreedBy(who, by string) string {
-	if by == "" || by == who {
-		return named(who)
-	}
-	return named(who) + ", agreed by " + by
-}
-
-// enterLines puts an answer's order lines into the book in one change.
-func (d *Desk) enterLines(ctx context.Context, s *Snapshot, lines []order.Line, by, who, why string) error {
-	c := Change{Who: agreedBy(who, by), Why: why}
-	var vs fault.Violations
-	for _, l := range lines {
-		if l.Parent != "" && l.Cost == 0 {
-			l.Cost = s.CostOf(l)
-		}
-		vs = append(vs, checkLine(l, s)...)
-		p, err := put(KindLine, l.Key.String(), l, s.Version(KindLine, l.Key.String()))
-		if err != nil {
-			return err
-		}
-		p.Asleep = s.sleeps(l)
-		c.Puts = append(c.Puts, p)
-	}
-	if err := vs.Err(); err != nil || len(c.Puts) == 0 {
-		return err
-	}
-	return d.apply(ctx, c)
-}
-
-// keepAnswer keeps an answer's plan under a new number.
-func (d *Desk) keepAnswer(ctx context.Context, a whatnow.Answer, c Chosen, who string) (ident.Plan, error) {
-	if d.Check != nil {
-		if err := d.Check(a.Book, a.Plan); err != nil {
-			return 0, fmt.Errorf("the plan broke a rule and is not kept: %w", err)
-		}
-	}
-	s, err := d.Snapshot(ctx)
-	if err != nil {
-		return 0, err
-	}
-	o := PlanOptions{Note: a.Title, Choices: a.Choices}
-	for _, g := range a.Agree {
-		if g.Area != "" {
-			o.Broken, o.By = append(o.Broken, g.Area), c.By
-		}
-	}
-	h := PlanHead{Started: d.Clock(), Who: agreedBy(who, c.By), Note: a.Title, Options: o, Revision: s.Revision, State: PlanRunning}
-	if h.ID, err = d.Store.NewPlan(ctx, h); err != nil {
-		return 0, fmt.Errorf("keep the answer: %w", err)
-	}
-	h.Ended, h.State, h.Summary, h.Totals = d.Clock(), PlanReady, a.Plan.Summary, a.Plan.Totals
-	if err := d.Store.EndPlan(ctx, h, a.Plan); err != nil {
-		return 0, fmt.Errorf("keep the answer: %w", err)
-	}
-	d.plans.put(cachedPlan{a.Plan, h})
-	return h.ID, nil
 }
