@@ -57,7 +57,7 @@ func (x *search) join(i int32) {
 // fixed reports whether a run stays as it is: held at a given length, or not this search's to change.
 func (x *search) fixed(q int) bool {
 	r := &x.cur.runs[q]
-	return r.hold > 0 && x.s.Hold[r.hold-1].Length > 0 || x.locked != nil && x.locked[q]
+	return r.hold > 0 && x.s.Hold[r.hold-1].Length > 0 || r.owner != mine
 }
 
 // mostMissing is how many further items that no run makes join the first.
@@ -66,7 +66,7 @@ const mostMissing = 8
 // seedMissing puts an item that no run makes into the set, every second time
 // there is one. It reports whether it did.
 func (x *search) seedMissing() bool {
-	if x.rnd.IntN(2) == 0 || x.locked != nil {
+	if x.rnd.IntN(2) == 0 || x.halved {
 		return false
 	}
 	seen, pick := 0, int32(-1)

@@ -8,6 +8,7 @@ type run struct {
 	length int64
 	lanes  []lane
 	hold   int32 // 1 + its place in Problem.Hold; 0: free
+	owner  owner // while two searches share a plan
 }
 
 func (s *shop) cost(r *run) float64 {

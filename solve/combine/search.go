@@ -25,7 +25,7 @@ type search struct {
 
 	at, holders []int32 // runs of the current plan by item
 	indexed     bool
-	locked      []bool // runs of the current plan that are not this search's to change; nil: none
+	halved      bool // the current plan is shared with the other search
 	round       int
 	rounds      int    // of this part; 0: no limit
 	unheld      []bool // runs of Hold that were given up

@@ -124,8 +124,8 @@ func fromRun(r *Run) run {
 // meeting is the number of rounds after which the searches of a part meet, and
 // adoption how many meetings pass until the worse goes on from the better's plan.
 const (
-	meeting  = 32
-	adoption = 16
+	meeting  = 128
+	adoption = 4
 )
 
 // run searches and proves until the end.
@@ -177,11 +177,17 @@ const rootShare = 0.2
 func (w *work) search(p *part, over *atomic.Bool) {
 	for met := 1; ; met++ {
 		var wait sync.WaitGroup
-		both := []*search{p.a, p.b}
-		for _, x := range both {
+		halved := p.mayShare()
+		if halved {
+			p.halve()
+		}
+		for _, x := range []*search{p.a, p.b} {
 			wait.Go(func() { w.seat(func() { x.block(meeting) }) })
 		}
 		wait.Wait()
+		if halved {
+			p.join()
+		}
 		better, worse := p.a, p.b
 		if p.b.cost < p.a.cost {
 			better, worse = p.b, p.a
@@ -193,7 +199,7 @@ func (w *work) search(p *part, over *atomic.Bool) {
 		}
 		p.round = p.a.round + p.b.round
 		w.mu.Unlock()
-		if met%adoption == 0 {
+		if met%adoption == 0 && !halved {
 			worse.adoptPlan(better)
 		}
 		w.report()
