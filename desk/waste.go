@@ -27,8 +27,8 @@ type WasteRow struct {
 
 // Reasons that the desk gives itself.
 const (
-	wasteTrim   = "trim, as planned"
-	wasteUntold = "no reason told"
+	WasteTrim   = "trim, as planned"
+	WasteUntold = "no reason told"
 	wasteFloor  = "sheet floor"
 )
 
@@ -142,7 +142,7 @@ func (w *wasting) remainders() {
 		if rest <= 0 {
 			continue
 		}
-		key.Reason = wasteUntold
+		key.Reason = WasteUntold
 		w.add(key, rest, c.mass*quantity.Mass(float64(rest)/float64(c.sheets)))
 	}
 }
@@ -175,7 +175,7 @@ func (d *Desk) trimOf(ctx context.Context, w *wasting, r trace.Run, at time.Time
 		return err
 	}
 	if mass := trimMass(p, w, r.Run); mass > 0 {
-		w.add(WasteRow{Day: w.day(at), Place: string(w.s.Plant.Corrugator.Code), Reason: wasteTrim, Planned: true}, 0, mass)
+		w.add(WasteRow{Day: w.day(at), Place: string(w.s.Plant.Corrugator.Code), Reason: WasteTrim, Planned: true}, 0, mass)
 	}
 	return nil
 }

@@ -101,6 +101,9 @@ func (s *server) routes() *http.ServeMux {
 	on("GET /floor/counts", sf.Counts)
 	on("GET /floor/counts/{order}/{line}/{release}", sf.Count)
 	on("POST /floor/counts/{order}/{line}/{release}", sf.Decide)
+	on("GET /waste", sf.Waste)
+	on("POST /waste", sf.BookWaste)
+	on("GET /waste.csv", sf.WasteTable)
 
 	f := ledger.Pages{Frame: s.frame}
 	on("POST /facts/run", f.Run)

@@ -22,7 +22,7 @@ import (
 //go:embed *.html
 var files embed.FS
 
-var pages = frame.Parse(files, "lanes.html", "counts.html", "count.html")
+var pages = frame.Parse(files, "lanes.html", "counts.html", "count.html", "waste.html")
 
 // Pages of the sheet floor.
 type Pages struct{ *frame.Frame }

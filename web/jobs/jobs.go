@@ -68,7 +68,7 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	pg := listPage{Base: p.Base(w, r, snap, "Jobs", "Jobs"), Only: ident.Machine(r.FormValue("machine"))}
-	pg.Acts = []frame.Link{{Words: "What now?", To: "/event"}, {Words: "Enter what is on the floor", To: "/floor"}}
+	pg.Acts = []frame.Link{{Words: "What now?", To: "/event"}, {Words: "Enter what is on the floor", To: "/floor"}, {Words: "Sheet floor", To: "/floor/lanes"}, {Words: "Counts", To: "/floor/counts"}}
 	st, err := p.StandingOrNone(r)
 	if err != nil {
 		return err

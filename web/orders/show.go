@@ -88,6 +88,9 @@ func (p Pages) order(w http.ResponseWriter, r *http.Request, l order.Line, versi
 	if st != nil {
 		pg.alongPlan(st)
 	}
+	if len(snap.Floor.StacksOf(l.Key)) > 0 || snap.Done[l.Key] != (trace.Quantities{}) {
+		pg.Acts = append(pg.Acts, frame.Link{Words: "Counts", To: "/floor/counts" + frame.OrderPath(l.Key)[len("/orders"):]})
+	}
 	if pg.Facts, err = p.Desk.Facts(r.Context(), desk.FactQuery{Release: l.Key, Limit: 50}); err != nil {
 		return nil, err
 	}
