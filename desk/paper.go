@@ -1,0 +1,126 @@
+package desk
+
+import (
+	"slices"
+	"time"
+
+	"github.com/flutewright/flutewright/base/calendar"
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan"
+	"github.com/flutewright/flutewright/plan/jobs"
+	"github.com/flutewright/flutewright/plan/rolls"
+	"github.com/flutewright/flutewright/plan/supply"
+	"github.com/flutewright/flutewright/plant/board"
+	"github.com/flutewright/flutewright/plant/roll"
+	"github.com/flutewright/flutewright/plant/trace"
+)
+
+// PaperAhead is what the wet end must know beside the plan: cover, caps, holds, what
+// is free, what to call off and what may stand in.
+type PaperAhead struct {
+	Cover    rolls.Cover
+	Caps     []rolls.Cap // of papers that a grade draws more than once, below what the plan makes of the grade
+	Held     []rolls.Held
+	Levels   []supply.Level
+	Calls    supply.CallOff
+	StandIns []supply.StandIn // for what is short
+}
+
+// PaperAhead reads a plan's paper against the rolls as they are now. The cover is of
+// the runs that start before until.
+func (s *Snapshot) PaperAhead(p *plan.Plan, id ident.Plan, now, until time.Time) PaperAhead {
+	times := s.runTimes(p, id, now)
+	catalogue := board.NewCatalogue(s.Plant.Papers, s.Plant.Flutes)
+	problem := supply.Problem{
+		Draws: supply.DrawsOf(p.Rolls, times, now), Rolls: s.Rolls, Inbound: s.StillComing(), Supplies: s.Plant.Supplies,
+		Catalogue: catalogue, Zone: s.zone, Closed: s.closed(), Now: now,
+	}
+	out := PaperAhead{
+		Cover: rolls.CoverUntil(p.Rolls, times, s.Rolls, now, until), Held: rolls.HeldRolls(s.Rolls, p.Rolls.Needs),
+		Levels: supply.Levels(problem), Calls: supply.Calls(problem), Caps: s.caps(p, catalogue),
+	}
+	for _, l := range out.Levels {
+		if l.Short > 0 {
+			out.StandIns = append(out.StandIns, supply.StandIns(problem, s.Plant.Substitutes, s.Plant.Grades, p.Runs, p.Rolls.Needs,
+				func(run int) []ident.Item { return itemsOn(p, run) }, l.Paper, l.Web)...)
+		}
+	}
+	return out
+}
+
+// runTimes are the plan's times, ended where facts say that a run has ended,
+// and not ended while facts tell of the plan's runs and not of this one's end.
+func (s *Snapshot) runTimes(p *plan.Plan, id ident.Plan, now time.Time) []jobs.RunTime {
+	told := false
+	for r := range s.Floor.RunsDone {
+		told = told || r.Plan == id
+	}
+	out := slices.Clone(p.Clock.Runs)
+	for i, t := range out {
+		switch ended := s.Floor.RunsDone[trace.Run{Plan: id, Run: t.Run}].Ended; {
+		case !ended.IsZero():
+			out[i].End = ended
+			if ended.After(now) {
+				out[i].End = now
+			}
+		case told && !t.End.After(now):
+			out[i].End = now.Add(time.Minute)
+		}
+	}
+	return out
+}
+
+// closed says on which days nobody calls; none where the calendar cannot be read.
+func (s *Snapshot) closed() func(time.Time) bool {
+	clock, err := calendar.Compile(s.Plant.Calendar)
+	if err != nil {
+		return nil
+	}
+	return func(t time.Time) bool { return !clock.IsWorkingDay(t) }
+}
+
+func (s *Snapshot) caps(p *plan.Plan, c board.Catalogue) []rolls.Cap {
+	makes := map[ident.Grade]quantity.Distance{}
+	for _, r := range p.Runs {
+		makes[r.Grade] += r.Length
+	}
+	problem := rolls.Problem{Runs: p.Runs, Grades: s.Plant.Grades, Catalogue: c, Rolls: s.Rolls, ButtMin: s.Plant.Corrugator.ButtMin}
+	return slices.DeleteFunc(rolls.Caps(problem, s.Plant.Corrugator.Limits.Webs), func(v rolls.Cap) bool {
+		return v.Times < 2 || v.Metres >= makes[v.Grade]
+	})
+}
+
+func itemsOn(p *plan.Plan, run int) []ident.Item {
+	of := map[string]ident.Item{}
+	for _, d := range p.Demands {
+		of[d.Release.String()] = d.Item
+	}
+	var out []ident.Item
+	for _, r := range p.Runs {
+		if r.Seq != run {
+			continue
+		}
+		for _, l := range r.Lanes {
+			out = append(out, of[l.Order])
+		}
+	}
+	return out
+}
+
+// StillComing are the expected deliveries less the rolls that facts say came with them.
+func (s *Snapshot) StillComing() []roll.Inbound {
+	came := map[string]int{}
+	for _, r := range s.Floor.Rolls {
+		if !r.Came.IsZero() && r.Inbound != "" {
+			came[r.Inbound]++
+		}
+	}
+	var out []roll.Inbound
+	for _, in := range s.Inbound {
+		if in.Rolls -= came[in.ID]; in.Rolls > 0 {
+			out = append(out, in)
+		}
+	}
+	return out
+}
