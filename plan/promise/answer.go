@@ -323,13 +323,10 @@ func (s *solver) firstExit() time.Time {
 		for _, web := range webs {
 			at := s.Clock.Now
 			for _, ply := range g.Plies {
-				first := time.Time{}
-				for _, a := range s.Paper {
-					if a.Paper == ply.Paper && a.Web == web && (first.IsZero() || a.At.Before(first)) {
-						first = a.At
-					}
+				i := slices.IndexFunc(s.Paper, func(a Arrival) bool { return a.Paper == ply.Paper && a.Web == web })
+				if i >= 0 { // the first: they stand by time
+					at = later(at, s.Paper[i].At)
 				}
-				at = later(at, first)
 			}
 			outs := max(s.mostOuts(web), 1)
 			metres := quantity.FromMetres(sheets / float64(outs) * s.order.Chop.Metres())

@@ -20,6 +20,8 @@ type candidate struct {
 	exit   time.Time      // about when the last of its sheets leaves
 	frozen bool           // it stands in the freeze
 	asIs   bool           // the runs of the plan in force
+
+	build func() (list []runs.Run, was []int) // runs and was, where they are not worked out yet
 }
 
 // finder lists candidates.
@@ -46,7 +48,7 @@ func (f *finder) candidates() []candidate {
 		return append(out, f.earlier(mine)...)
 	}
 	out = append(out, f.joined()...)
-	return append(out, f.alone(f.Clock.Runs, numbers(f.Clock.Runs), f.order.Sheets, 0)...)
+	return append(out, f.alone(f.Clock.Runs, numbers(f.Clock.Runs), f.order.Sheets)...)
 }
 
 func (f *finder) asPlanned() candidate {
@@ -88,6 +90,9 @@ func (f *finder) mine(list []runs.Run) (out []int) {
 
 // finish works out a candidate's board cost and exit, and says whether it is legal.
 func (f *finder) finish(c candidate) (candidate, bool) {
+	if c.build != nil {
+		c.runs, c.was = c.build()
+	}
 	c.runs = renumbered(c.runs)
 	c.mine = f.mine(c.runs)
 	trim := f.Trim.Admitting(f.others(c.runs))
@@ -120,14 +125,15 @@ func (f *finder) earlier(mine []int) (out []candidate) {
 	last := mine[len(mine)-1]
 	for place := f.Going; place < last; place++ {
 		c := candidate{frozen: place < f.Front}
-		was := numbers(f.Clock.Runs)
-		c.runs = moved(f.Clock.Runs, last, place)
-		c.was = moved(was, last, place)
-		c.exit = f.startOf(place).Add(f.minutes(c.runs[place]).Duration())
+		c.build = func() ([]runs.Run, []int) {
+			return moved(f.Clock.Runs, last, place), moved(numbers(f.Clock.Runs), last, place)
+		}
+		with, _ := c.build()
+		c.exit = f.startOf(place).Add(f.minutes(with[place]).Duration())
 		if len(mine) > 1 {
 			c.exit = later(c.exit, f.ends[mine[len(mine)-2]])
 		}
-		c.cost = f.changes(c.runs, place)
+		c.cost = f.changes(with, place)
 		out = append(out, c)
 	}
 	return out
@@ -233,7 +239,7 @@ func (f *finder) mostOuts(web quantity.Length) int {
 
 // alone puts a run of the release's own at every place behind what is going, on
 // the web that is cheapest there and on the one whose paper comes first.
-func (f *finder) alone(list []runs.Run, was []int, sheets int, joins int) (out []candidate) {
+func (f *finder) alone(list []runs.Run, was []int, sheets int) (out []candidate) {
 	type own struct {
 		run  runs.Run
 		cost float64
@@ -252,20 +258,42 @@ func (f *finder) alone(list []runs.Run, was []int, sheets int, joins int) (out [
 	}
 	slices.SortStableFunc(owns, func(a, b own) int { return cmp.Compare(a.cost, b.cost) })
 	for place := f.Going; place <= len(list); place++ {
+		if !f.worth(list, place) {
+			continue
+		}
 		var first time.Time
 		for _, o := range owns {
-			c := candidate{frozen: place < f.Front, runs: slices.Insert(slices.Clone(list), place, o.run), was: slices.Insert(slices.Clone(was), place, 0)}
-			ready, lacking := f.paperFor(renumbered(c.runs))
+			c := candidate{frozen: place < f.Front, build: func() ([]runs.Run, []int) {
+				return slices.Insert(slices.Clone(list), place, o.run), slices.Insert(slices.Clone(was), place, 0)
+			}}
+			with, _ := c.build()
+			ready, lacking := f.paperFor(renumbered(with[:place+1]))
 			at := later(f.startOf(min(place, len(f.ends))), ready[place+1].at)
 			if lacking != "" || !first.IsZero() && !at.Before(first) {
 				continue
 			}
-			c.exit, c.joins, first = at.Add(f.minutes(o.run).Duration()), joins, at
-			c.cost = quantity.Money(o.cost) + f.changes(c.runs, place)
+			c.exit, first = at.Add(f.minutes(o.run).Duration()), at
+			c.cost = quantity.Money(o.cost) + f.changes(with, place)
 			out = append(out, c)
 		}
 	}
 	return out
+}
+
+// nearPlaces is how many places behind the front are all looked at; further on
+// only those beside a run of a grade that the release may be made on.
+const nearPlaces = 40
+
+func (f *finder) worth(list []runs.Run, place int) bool {
+	if place < f.Front+nearPlaces || place == len(list) {
+		return true
+	}
+	for _, g := range f.grades() {
+		if list[place-1].Grade == g.Grade || list[place].Grade == g.Grade {
+			return true
+		}
+	}
+	return false
 }
 
 func price(g runs.Grade) float64 {

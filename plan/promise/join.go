@@ -10,7 +10,7 @@ import (
 // joined puts the release beside other orders on their runs: on the run's own
 // web or on another of the grade, for as many outs as are legal. A run that is
 // longer than wanted is parted in two, the first of them with the release; a
-// shorter one gives what it can, and a run of its own the rest.
+// shorter one gives what it can, and a run of its own right behind it the rest.
 func (f *finder) joined() (out []candidate) {
 	may := map[string]runs.Grade{}
 	for _, g := range f.grades() {
@@ -46,34 +46,54 @@ func (f *finder) join(k int, web quantity.Length) (out []candidate) {
 		whole := (quantity.Length((f.order.Sheets+outs-1)/outs+rejects) * f.order.Chop).Distance()
 		most := int(float64(f.order.Sheets) * (1 + f.order.OverPct/100))
 		gives := outs * max(0, int(int64(r.Length)/int64(f.order.Chop))-rejects)
-		c := candidate{joins: r.Seq, frozen: k < f.Front, exit: f.ends[k], was: numbers(f.Clock.Runs)}
-		c.runs = slices.Clone(f.Clock.Runs)
+		c := candidate{joins: r.Seq, frozen: k < f.Front, exit: f.ends[k]}
+		replaced := func(number int, by ...runs.Run) func() ([]runs.Run, []int) {
+			return func() ([]runs.Run, []int) {
+				was := numbers(f.Clock.Runs)
+				if len(by) > 1 {
+					was = slices.Insert(was, k+1, number)
+				}
+				return slices.Replace(slices.Clone(f.Clock.Runs), k, k+1, by...), was
+			}
+		}
 		switch {
 		case gives > most:
 			with.Length = whole
 			rest := f.rest(r, whole)
-			c.runs = slices.Replace(c.runs, k, k+1, with, rest)
-			c.was = slices.Insert(c.was, k, r.Seq)
+			c.build = replaced(r.Seq, with, rest)
 			c.exit = f.startOf(k).Add(f.minutes(with).Duration())
 			c.cost = f.paperOf(with) + f.paperOf(rest) - f.paperOf(r)
 		case gives >= f.order.Sheets:
-			c.runs[k] = with
+			c.build = replaced(0, with)
 			c.cost = f.paperOf(with) - f.paperOf(r)
 		default:
-			if gives > 0 {
-				c.runs[k] = with
-				for _, more := range f.alone(c.runs, c.was, f.order.Sheets-gives, r.Seq) {
-					more.cost += f.paperOf(with) - f.paperOf(r)
-					more.exit = later(more.exit, f.ends[k])
-					more.frozen = more.frozen || k < f.Front
-					out = append(out, more)
-				}
+			more, ok := f.remainder(r, web, f.order.Sheets-gives)
+			if gives <= 0 || !ok {
+				continue
 			}
-			continue
+			c.build = replaced(0, with, more)
+			c.cost = f.paperOf(with) + f.paperOf(more) - f.paperOf(r)
+			c.exit = c.exit.Add(f.minutes(more).Duration())
 		}
 		out = append(out, c)
 	}
 	return out
+}
+
+// remainder is a run of the release's own for what a partner's run does not
+// give: on the run's grade and web, or else on the first of its webs that is legal.
+func (f *finder) remainder(r runs.Run, web quantity.Length, sheets int) (runs.Run, bool) {
+	for _, g := range f.grades() {
+		if g.Grade != r.Grade {
+			continue
+		}
+		for _, w := range append([]quantity.Length{web}, g.Webs...) {
+			if more, ok := f.ownRun(g, w, sheets); ok {
+				return more, true
+			}
+		}
+	}
+	return r, false
 }
 
 // paperOf is what a run's paper costs.
