@@ -34,7 +34,7 @@ func (r *repair) answer(ctx context.Context, w way, nothing *Answer) (Answer, er
 	}
 	a.DecideBy = r.decideBy(a.Moves, p, w)
 	a.Agree = r.agree(w, p)
-	if w.about != (ident.Release{}) {
+	if w.slot {
 		a.Web = runOf(p, w.about)
 	}
 	return a, nil

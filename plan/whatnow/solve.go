@@ -57,6 +57,9 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 			r.out = append(r.out, Refused{Release: w.about, Way: w.title, Reason: plainly(err)})
 			continue
 		}
+		if len(a.Moves)+len(a.Lines) == 0 && math.Abs(float64(a.More.Total)) < 0.5 {
+			continue // it is doing nothing in other words
+		}
 		res.Answers = append(res.Answers, a)
 	}
 	res.Answers = append(res.Answers[:1], r.cheapest(res.Answers[1:])...)

@@ -111,7 +111,7 @@ type Answer struct {
 	Agree    []Agreement  `json:"agree"`      // who must say yes
 	Note     string       `json:"note,omitempty"`
 	Lines    []order.Line `json:"lines,omitempty"` // order lines as the book must have them for it
-	Web      *runs.Run    `json:"web,omitempty"`   // the run that makes what the event is about
+	Web      *runs.Run    `json:"web,omitempty"`   // the run that gives the event's order sheets
 	Choices  plan.Choices `json:"choices,omitzero"`
 	family   string
 	Plan     *plan.Plan `json:"-"`
