@@ -14,7 +14,7 @@ import (
 //go:embed *.html
 var files embed.FS
 
-var pages = frame.Parse(files, "today.html")
+var pages = frame.Parse(files, "today.html", "cover.html")
 
 // Pages of today.
 type Pages struct{ *frame.Frame }
@@ -29,6 +29,7 @@ type page struct {
 	Held    int
 	Newer   *desk.PlanHead // a usable plan newer than the one shown
 	Running *desk.PlanHead
+	Cover   *desk.PaperCover // nil: there is no plan
 }
 
 type matter struct {
@@ -72,6 +73,13 @@ func (p Pages) Today(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	pg.part(snap)
+	if pg.Plan != nil {
+		cover, err := p.Desk.PaperCover(r.Context(), time.Time{})
+		if err != nil {
+			return err
+		}
+		pg.Cover = &cover
+	}
 	if err := p.others(r, &pg); err != nil {
 		return err
 	}
