@@ -16,7 +16,7 @@ import (
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
-// Kinds of tables. Stacks and units found on the floor become facts.
+// Kinds of tables. Stacks and units found on the floor, and jobs half done, become facts.
 const (
 	TablePapers    = "papers"
 	TableGrades    = "grades"
@@ -26,11 +26,12 @@ const (
 	TableInbound   = "inbound"
 	TableStacks    = "stacks"
 	TableUnits     = "units"
+	TableJobs      = "jobs"
 )
 
 // TableKinds lists the tables that ImportTable takes.
 func TableKinds() []string {
-	return []string{TablePapers, TableGrades, TableItems, TableCustomers, TableRolls, TableInbound, TableStacks, TableUnits}
+	return []string{TablePapers, TableGrades, TableItems, TableCustomers, TableRolls, TableInbound, TableStacks, TableUnits, TableJobs}
 }
 
 // Table is a table as read: the good rows of its kind, and the waiting ones.

@@ -30,6 +30,7 @@ var kinds = map[string]kind{
 	desk.TableInbound:   {inboundColumns, "inbound", (*tableFile).inbound},
 	desk.TableStacks:    {stackColumns, "stack", (*tableFile).stack},
 	desk.TableUnits:     {unitColumns, "unit", (*tableFile).unit},
+	desk.TableJobs:      {jobColumns, "machine", (*tableFile).job},
 }
 
 // ReadTable reads one table, CSV or XLSX. The good rows are returned, the

@@ -97,3 +97,21 @@ func TestFloorFactsKeepTheirIDs(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 }
+
+// A job half done is a start and a count; read twice it carries the same facts.
+func TestJobsHalfDone(t *testing.T) {
+	const file = "machine,order,line,release,good,waste,started\nFFG-1,J1002,,,6000,90,2031-03-03T04:30\nFFG-2,J1005,,,,,\nFFG-1,J1003,,,5,,\nFFG-3,J1004,,,-1,,\n"
+	tb := table(t, "jobs", file)
+	if len(tb.Facts) != 3 || len(tb.Waiting) != 2 {
+		t.Fatalf("%+v, %s", tb.Facts, tableFaults(tb))
+	}
+	started, counted := tb.Facts[0], tb.Facts[1]
+	if started.Kind != trace.JobStarted || started.At.UTC().Hour() != 4 || counted.Kind != trace.JobCounted || counted.Good != 6000 || counted.Waste != 90 || counted.Machine != "FFG-1" {
+		t.Errorf("%+v, %+v", started, counted)
+	}
+	for i, again := range table(t, "jobs", file).Facts {
+		if again.ID != tb.Facts[i].ID {
+			t.Errorf("%s, read again %s", tb.Facts[i].ID, again.ID)
+		}
+	}
+}

@@ -29,6 +29,7 @@ var tables = []table{
 	{desk.TableInbound, "trucks expected", "inbound, eta, paper, width_mm, rolls, length_each_m"},
 	{desk.TableStacks, "stacks on the floor", "order, stack, sheets; place"},
 	{desk.TableUnits, "units on the floor", "order, unit, boxes; place"},
+	{desk.TableJobs, "jobs half done", "machine, order; good, waste, started"},
 }
 
 // inUS turns the names of columns into those of a US plant; the readers of tables take either.
