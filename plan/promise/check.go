@@ -19,6 +19,9 @@ func Check(p Problem, r Result) error {
 	if r.Refusal != "" {
 		return nil
 	}
+	if len(r.Clock.Runs) != len(r.Plan) || len(r.Clock.Finishes) != len(p.Clock.Releases) || len(r.Plan) < p.Front {
+		return fmt.Errorf("%w: %d runs with %d times, %d finishes, %d frozen", fault.Infeasible, len(r.Plan), len(r.Clock.Runs), len(r.Clock.Finishes), p.Front)
+	}
 	for _, part := range []func(Problem, Result) error{checkRuns, checkPaper, checkFront, checkClock, checkDates} {
 		if err := part(p, r); err != nil {
 			return fmt.Errorf("%w: %w", fault.Infeasible, err)
