@@ -71,6 +71,7 @@ func (s *server) routes() *http.ServeMux {
 	on("GET /runs/{seq}", r.Show)
 	ro := rolls.Pages{Frame: s.frame}
 	on("GET /rolls", ro.Need)
+	on("GET /rolls/calls.csv", ro.Calls)
 	on("GET /rolls/house", ro.House)
 	on("POST /rolls/house/{roll}", ro.Hold)
 

@@ -7,9 +7,11 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plant/roll"
 	"github.com/flutewright/flutewright/web/frame"
@@ -33,6 +35,9 @@ type needPage struct {
 	Uncovered quantity.Distance // of all plies, neither in the house nor in time
 	Held      quantity.Distance
 	Inbound   []roll.Inbound
+	Ahead     desk.PaperAhead
+	Open      []rolls.PlyCover // plies of the cover that lack metres
+	Until     time.Time
 }
 
 type position struct {
@@ -40,6 +45,9 @@ type position struct {
 	Free quantity.Distance // in the house beyond the need
 	Open bool              // no delivery ends it in time
 }
+
+// coverAhead is how far ahead the cover by named rolls is asked: a shift.
+const coverAhead = 8 * time.Hour
 
 // Need answers: which paper runs short, when, and which truck ends it?
 func (p Pages) Need(w http.ResponseWriter, r *http.Request) error {
@@ -49,7 +57,7 @@ func (p Pages) Need(w http.ResponseWriter, r *http.Request) error {
 	}
 	pg := needPage{Base: p.Base(w, r, snap, "Rolls", "Rolls")}
 	pg.Acts = []frame.Link{{Words: "Every roll in the house", To: "/rolls/house"}, {Words: "Import rolls", To: "/plant/import?kind=rolls"}}
-	pg.Inbound = slices.Clone(snap.Inbound)
+	pg.Inbound = snap.StillComing()
 	slices.SortFunc(pg.Inbound, func(a, b roll.Inbound) int { return a.ETA.Compare(b.ETA) })
 	st, err := p.StandingOrNone(r)
 	if err != nil {
@@ -57,6 +65,14 @@ func (p Pages) Need(w http.ResponseWriter, r *http.Request) error {
 	}
 	if st != nil {
 		pg.ID, pg.Planned, pg.Uncovered = st.Head.ID, true, st.Plan.Rolls.Uncovered
+		now := p.Desk.Clock()
+		pg.Until = now.Add(coverAhead)
+		pg.Ahead = snap.PaperAhead(st.Plan, st.Head.ID, now, pg.Until)
+		for _, v := range pg.Ahead.Cover.Plies {
+			if v.Missing > 0 {
+				pg.Open = append(pg.Open, v)
+			}
+		}
 		for _, n := range st.Plan.Rolls.Positions {
 			v := position{Position: n, Free: max(0, n.House-n.Need), Open: n.Short > 0 && (n.EndedBy == nil || !n.EndedBy.InTime)}
 			pg.Held += n.Held
