@@ -14,7 +14,7 @@ func TestMadeUpBooks(t *testing.T) {
 		n      int
 		rounds int
 		gap    float64
-	}{{20, 1500, .2}, {60, 600, .35}, {120, 900, .6}} {
+	}{{20, 1500, .2}, {60, 600, .35}, {120, 300, .8}} {
 		p := trimcase.Whole(c.n, 1)
 		r := combine.Solve(&p, combine.Options{Rounds: c.rounds, Seed: 1})
 		if err := combine.Check(p, r); err != nil || len(r.Left) > 0 {
@@ -28,9 +28,9 @@ func TestMadeUpBooks(t *testing.T) {
 
 // TestThreadsDoNotMatterOnLargePlans, where two searches share one plan.
 func TestThreadsDoNotMatterOnLargePlans(t *testing.T) {
-	p := trimcase.Whole(90, 2)
-	a := combine.Solve(&p, combine.Options{Rounds: 400, Workers: 1})
-	b := combine.Solve(&p, combine.Options{Rounds: 400, Workers: 3})
+	p := trimcase.Whole(70, 2)
+	a := combine.Solve(&p, combine.Options{Rounds: 200, Workers: 1})
+	b := combine.Solve(&p, combine.Options{Rounds: 200, Workers: 3})
 	if a.Cost != b.Cost || a.Bound != b.Bound {
 		t.Errorf("cost %v and %v, bound %v and %v", a.Cost, b.Cost, a.Bound, b.Bound)
 	}

@@ -86,6 +86,10 @@ func (l *lister) walk() {
 	}
 }
 
+// mostListed is the number of lanes tried for one list: where thin items have
+// no limit of strips and few patterns are legal, looking at all never ends.
+const mostListed = 1 << 18
+
 // extend adds lanes of the items from position at on.
 func (l *lister) extend(at int, used int64, outs, marks, class int) {
 	s := l.s
@@ -108,7 +112,7 @@ func (l *lister) extend(at int, used int64, outs, marks, class int) {
 			if w > s.widest[l.kind]-s.Line.TrimLeast || outs+int(a) > s.Line.Outs || marks+int(a)*it.Marks > s.Line.Marks {
 				break
 			}
-			if l.nodes++; l.nodes&0xfff == 0 && l.stop != nil && l.stop() {
+			if l.nodes++; l.nodes&0xfff == 0 && (l.stop != nil && l.stop() || l.visit == nil && l.nodes > mostListed) {
 				l.ended = true
 				return
 			}

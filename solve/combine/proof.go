@@ -15,6 +15,8 @@ type proof struct {
 	whole  bool // nothing more is to be found
 	rounds int
 	cuts   int
+	walked int // patterns looked at
+	most   int // of them, until the proof ends; 0: no limit
 }
 
 // newProof begins with the items that a plan makes.
@@ -42,15 +44,25 @@ func (p *proof) bound() float64 {
 // mostPriced is the number of patterns of many items looked at in one round, whatever the time.
 const mostPriced = 1 << 24
 
+// walkedByItem is the number of patterns a proof may look at for each item
+// where only rounds are counted.
+const walkedByItem = 1 << 19
+
 // patience is the number of patterns that a relaxation may look at although the time is over.
 const patience = 2 << 20
 
 // round goes one step on. It returns false when there is nothing more to do.
 func (p *proof) round(stopped func() bool) bool {
 	l := &p.list
+	defer func() { p.walked += l.nodes }()
+	l.nodes = 0
+	much := func() bool { return p.most > 0 && p.walked+l.nodes > p.most }
+	if much() {
+		return false
+	}
 	if p.master == nil {
 		stop := func() bool {
-			return l.nodes > patience && stopped() || l.nodes > mostPriced
+			return l.nodes > patience && stopped() || l.nodes > mostPriced || much()
 		}
 		if p.rounds++; p.rounds <= 200 && p.root.round(l, stop) {
 			return true
@@ -60,7 +72,7 @@ func (p *proof) round(stopped func() bool) bool {
 		p.master.begin(p.known, p.root, l, stop)
 		return true
 	}
-	stop := func() bool { return stopped() || l.nodes > mostPriced }
+	stop := func() bool { return stopped() || l.nodes > mostPriced || much() }
 	if p.master.round(l, stop) {
 		return true
 	}
@@ -112,7 +124,7 @@ func (p *proof) anew(left []bool, stopped func() bool) float64 {
 	l := &lister{s: p.s}
 	for k := 0; k < 200 && (walked < patience || !stopped()); k++ {
 		more := r.round(l, func() bool {
-			return stopped() && walked+l.nodes > patience || !l.pairs && l.prune != nil && l.nodes > mostPriced
+			return stopped() && walked+l.nodes > patience || l.nodes > mostPriced || p.most > 0 && walked+l.nodes > p.most
 		})
 		if walked += l.nodes; !more {
 			break

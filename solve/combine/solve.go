@@ -132,6 +132,9 @@ const (
 func (w *work) run() {
 	w.each(func(p *part) {
 		p.proof = newProof(p.s, p.best)
+		if w.opt.Rounds > 0 {
+			p.proof.most = walkedByItem * len(p.items)
+		}
 		var over atomic.Bool
 		var proven sync.WaitGroup
 		w.second(p)
@@ -149,7 +152,9 @@ func (w *work) run() {
 func (w *work) second(p *part) {
 	w.seat(func() {
 		for p.proof.master == nil && (w.opt.Share == nil || w.opt.Share() < rootShare) && !w.stopped() {
-			p.proof.round(w.stopped)
+			if !p.proof.round(w.stopped) {
+				break
+			}
 		}
 		p.bound.Store(bits(p.proof.bound()))
 		known := newCatalog(p.s, p.proof.root)
