@@ -37,6 +37,7 @@ func (s *Snapshot) fill() {
 	})
 	if len(s.Floor.Rolls) > 0 {
 		s.Rolls = s.rollsNow()
+		s.Inbound = s.stillComing()
 	}
 }
 

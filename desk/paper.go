@@ -33,7 +33,7 @@ func (s *Snapshot) PaperAhead(p *plan.Plan, id ident.Plan, now, until time.Time)
 	times := s.runTimes(p, id, now)
 	catalogue := board.NewCatalogue(s.Plant.Papers, s.Plant.Flutes)
 	problem := supply.Problem{
-		Draws: supply.DrawsOf(p.Rolls, times, now), Rolls: s.Rolls, Inbound: s.StillComing(), Supplies: s.Plant.Supplies,
+		Draws: supply.DrawsOf(p.Rolls, times, now), Rolls: s.Rolls, Inbound: s.Inbound, Supplies: s.Plant.Supplies,
 		Catalogue: catalogue, Zone: s.zone, Closed: s.closed(), Now: now,
 	}
 	out := PaperAhead{
@@ -108,8 +108,8 @@ func itemsOn(p *plan.Plan, run int) []ident.Item {
 	return out
 }
 
-// StillComing are the expected deliveries less the rolls that facts say came with them.
-func (s *Snapshot) StillComing() []roll.Inbound {
+// stillComing are the expected deliveries less the rolls that facts say came with them.
+func (s *Snapshot) stillComing() []roll.Inbound {
 	came := map[string]int{}
 	for _, r := range s.Floor.Rolls {
 		if !r.Came.IsZero() && r.Inbound != "" {

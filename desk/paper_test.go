@@ -60,7 +60,7 @@ func TestPaperOfTheDemo(t *testing.T) {
 func TestStillComing(t *testing.T) {
 	s := snapshotOf(demo.Book())
 	s.Floor = trace.Floor{Rolls: map[ident.Roll]trace.RollState{"N1": {Came: demo.Now, Inbound: "IN-1"}, "N2": {Inbound: "IN-1"}}}
-	if got := s.StillComing(); len(got) != 3 || got[0].Rolls != 9 {
+	if got := s.stillComing(); len(got) != 3 || got[0].Rolls != 9 {
 		t.Errorf("%+v", got)
 	}
 }

@@ -57,7 +57,7 @@ func (p Pages) Need(w http.ResponseWriter, r *http.Request) error {
 	}
 	pg := needPage{Base: p.Base(w, r, snap, "Rolls", "Rolls")}
 	pg.Acts = []frame.Link{{Words: "Every roll in the house", To: "/rolls/house"}, {Words: "Import rolls", To: "/plant/import?kind=rolls"}}
-	pg.Inbound = snap.StillComing()
+	pg.Inbound = slices.Clone(snap.Inbound)
 	slices.SortFunc(pg.Inbound, func(a, b roll.Inbound) int { return a.ETA.Compare(b.ETA) })
 	st, err := p.StandingOrNone(r)
 	if err != nil {
