@@ -76,3 +76,41 @@ func TestWasteIsBookedOnce(t *testing.T) {
 		t.Errorf("status %d; what was typed is lost: %.800s", w.Code, page)
 	}
 }
+
+// A stack is counted, moved and held by the same form; sent twice it counts once, and a faulty one keeps what was typed.
+func TestStacksAreMovedAndHeld(t *testing.T) {
+	b := planned(t)
+	at := url.Values{"order": {"J1002"}, "name": {"S1"}, "at": {"2031-03-03T05:00"}, "place": {"L03"}, "good": {"400"}}
+	tell := func(what, fact string, status int) string {
+		b.t.Helper()
+		form := url.Values{"what": {what}, "fact": {fact}}
+		for k, v := range at {
+			form[k] = v
+		}
+		w := b.post("/floor", form)
+		if w.Code != status {
+			t.Fatalf("%s: status %d: %.600s", what, w.Code, w.Body)
+		}
+		return w.Body.String()
+	}
+	tell("stack", "s1", http.StatusSeeOther)
+	tell("stack", "s1", http.StatusSeeOther)
+	at.Set("order", "")
+	at.Set("place", "L07-2")
+	at.Set("at", "2031-03-03T05:10")
+	tell("moved", "m1", http.StatusSeeOther)
+	tell("held", "h1", http.StatusSeeOther)
+	snap, _ := b.Snapshot(t.Context())
+	if f := snap.Floor.Stacks; len(f) != 1 || f[0].Place != "L07-2" || !f[0].Held || f[0].Sheets != 400 {
+		t.Errorf("%+v", f)
+	}
+	tell("released", "r1", http.StatusSeeOther)
+	snap, _ = b.Snapshot(t.Context())
+	if f := snap.Floor.Stacks; len(f) != 1 || f[0].Held {
+		t.Errorf("%+v", f)
+	}
+	at.Set("name", "")
+	if page := tell("held", "h2", http.StatusUnprocessableEntity); !strings.Contains(page, `value="L07-2"`) || !strings.Contains(page, `value="h2"`) {
+		t.Errorf("what was typed is lost: %.900s", page)
+	}
+}
