@@ -83,6 +83,7 @@ func mattersOf(s *Snapshot, t Today, shorts []Short, lanes *SheetFloor, now time
 	l.machines()
 	if t.Plan != nil {
 		l.paper()
+		l.calls(t.Plan)
 		l.behind()
 		l.rest()
 	}

@@ -43,7 +43,7 @@ func (d *Desk) PaperCover(ctx context.Context, until time.Time) (PaperCover, err
 	if until.IsZero() {
 		until = s.shiftEnd(now)
 	}
-	out := PaperCover{Plan: head.ID, Cover: rolls.CoverUntil(p.Rolls, p.Clock.Runs, s.Rolls, now, until)}
+	out := PaperCover{Plan: head.ID, Cover: rolls.CoverUntil(p.Rolls, s.runTimes(p, head.ID, now), s.Rolls, now, until)}
 	ahead := map[int]bool{}
 	for _, n := range out.Plies {
 		ahead[n.Run] = true

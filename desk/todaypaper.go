@@ -3,6 +3,7 @@ package desk
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
@@ -49,6 +50,34 @@ func (l *looking) paper() {
 			l.short(p)
 		}
 	}
+}
+
+// calls tells what must be called off in the day ahead, in one sentence.
+func (l *looking) calls(raw *plan.Plan) {
+	var due []string
+	m := Matter{Kind: "call off", Breaks: true}
+	for _, c := range l.PaperAhead(raw, l.id, l.now, l.now.Add(dayAhead)).Calls.Calls {
+		if c.By.After(l.now.Add(dayAhead)) {
+			continue
+		}
+		if !c.By.IsZero() && (m.ActBy.IsZero() || c.By.Before(m.ActBy)) {
+			m.ActBy = c.By
+		}
+		from := c.Supplier
+		if from == "" {
+			from = "no supplier named"
+		}
+		due = append(due, fmt.Sprintf("%s of %s at %s (%s) for %s missing from %s", counted(c.Rolls, "roll", "rolls"), c.Paper, l.words.width(c.Web), from, l.words.metres(c.Short), l.words.clock(c.NeededAt, l.now)))
+		m.Money += l.value(l.drawing(paperWidth{c.Paper, c.Web}))
+	}
+	if len(due) == 0 {
+		return
+	}
+	m.Text = "call off " + strings.Join(due[:min(3, len(due))], "; ")
+	if n := len(due) - 3; n > 0 {
+		m.Text += fmt.Sprintf("; and %d more", n)
+	}
+	l.find(m)
 }
 
 // drawing returns the releases on runs that draw a paper at a width without a roll in the house for it.

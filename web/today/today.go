@@ -107,7 +107,7 @@ func about(m desk.Matter, snap *desk.Snapshot) frame.Link {
 		return frame.Link{Words: "Rolls on hold", To: "/rolls/house?held=1"}
 	case m.Kind == "hold":
 		return frame.Link{Words: "What carries it, what may go", To: "/fault?key=" + frame.Escape(m.Release.String())}
-	case m.Kind == "paper":
+	case m.Kind == "paper", m.Kind == "call off":
 		return frame.Link{Words: "Rolls", To: "/rolls"}
 	case m.Kind == "load":
 		return frame.Link{Words: "Loads", To: "/loads"}
