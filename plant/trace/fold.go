@@ -64,24 +64,32 @@ func byRelease(standing []Fact) map[ident.Release][]Fact {
 // Standing returns the facts that count, each once, by time and then id:
 // neither corrections nor what they take back.
 func Standing(facts []Fact) []Fact {
-	byID := make(map[ident.Fact]Fact, len(facts))
+	seen := make(map[ident.Fact]struct{}, len(facts))
 	against := map[ident.Fact][]ident.Fact{} // fact → corrections of it
-	for _, f := range facts {
-		if _, twice := byID[f.ID]; twice {
+	once := make([]*Fact, 0, len(facts))
+	for i := range facts {
+		f := &facts[i]
+		if _, twice := seen[f.ID]; twice {
 			continue
 		}
-		byID[f.ID] = f
+		seen[f.ID] = struct{}{}
 		if f.Kind == Correction {
 			against[f.Corrects] = append(against[f.Corrects], f.ID)
+			continue
 		}
+		once = append(once, f)
 	}
-	var out []Fact
-	for id, f := range byID {
-		if f.Kind != Correction && !takenBack(id, against, map[ident.Fact]bool{}) {
-			out = append(out, f)
-		}
+	once = slices.DeleteFunc(once, func(f *Fact) bool {
+		return len(against[f.ID]) > 0 && takenBack(f.ID, against, map[ident.Fact]bool{})
+	})
+	slices.SortFunc(once, inTime)
+	out := make([]Fact, len(once))
+	for i, f := range once {
+		out[i] = *f
 	}
-	slices.SortFunc(out, inTime)
+	if len(out) == 0 {
+		return nil
+	}
 	return out
 }
 
@@ -101,7 +109,12 @@ func takenBack(id ident.Fact, against map[ident.Fact][]ident.Fact, seen map[iden
 	return false
 }
 
-func inTime(a, b Fact) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) }
+func inTime(a, b *Fact) int {
+	if d := a.At.Compare(b.At); d != 0 {
+		return d
+	}
+	return cmp.Compare(a.ID, b.ID)
+}
 
 // tally collects one release's boxes, its facts given in time.
 type tally struct {
