@@ -72,6 +72,8 @@ func (s *server) routes() *http.ServeMux {
 	ro := rolls.Pages{Frame: s.frame}
 	on("GET /rolls", ro.Need)
 	on("GET /rolls/calls.csv", ro.Calls)
+	on("GET /rolls/receive/{inbound}", ro.ReceiveForm)
+	on("POST /rolls/receive/{inbound}", ro.Receive)
 	on("GET /rolls/house", ro.House)
 	on("POST /rolls/house/{roll}", ro.Hold)
 
