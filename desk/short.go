@@ -28,6 +28,7 @@ type Short struct {
 	Worst    int            // boxes in the end with the band's worst share of waste
 	On       ident.Machine  // the machine it runs on; "": none
 	Sheets   int            // still on the floor or to come, not held
+	Coming   int            // of Sheets: those that runs of the plan in force still bring
 	Held     int            // sheets that stand there on hold
 	Value    quantity.Money // of what is missing, at the line's price
 	DecideBy time.Time      // by then its last sheets must leave the corrugator; zero: no plan knows it
@@ -149,7 +150,8 @@ func (f foreteller) foretell(r ident.Release) (Short, bool) {
 			v.Sheets += st.Sheets
 		}
 	}
-	v.Sheets += f.coming[r] + a.Counts.Between
+	v.Coming = f.coming[r]
+	v.Sheets += v.Coming + a.Counts.Between
 	pieces, stated := f.left(item, a, v.Sheets)
 	v.Foretold = trace.Foretell(a.Counts.PressGood, a.BoxesWaste, pieces, stated)
 	v.Expect = v.Have + v.Foretold.Expect - v.Foretold.Good
