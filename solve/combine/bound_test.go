@@ -128,3 +128,50 @@ func TestThreadsDoNotMatter(t *testing.T) {
 		}
 	})
 }
+
+// TestSequenceAgainstEveryOther compares the sequence of up to six stocks with all others.
+func TestSequenceAgainstEveryOther(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := Problem{Line: Line{WidthLoss: rapid.Float64Range(0, 40).Draw(t, "width loss"), KindLoss: rapid.Float64Range(0, 40).Draw(t, "kind loss")}}
+		n := rapid.IntRange(2, 6).Draw(t, "stocks")
+		for range n {
+			p.Stocks = append(p.Stocks, Stock{
+				Kind: rapid.IntRange(0, 2).Draw(t, "kind"), Width: 10 * rapid.Int64Range(150, 155).Draw(t, "web"), Price: float64(rapid.IntRange(1, 4).Draw(t, "price")),
+			})
+		}
+		s := prepare(&p)
+		if rapid.Bool().Draw(t, "front") {
+			s.last = 0
+		}
+		on := slices.Repeat([]int32{1}, n)
+		list, cost := s.arrange(on)
+		along := func(list []int) float64 {
+			sum, last := 0.0, s.last
+			for _, st := range list {
+				if last >= 0 {
+					sum += s.change(&p.Stocks[last], &p.Stocks[st])
+				}
+				last = st
+			}
+			return sum
+		}
+		if got := along(list); got > cost*(1+1e-9)+1e-9 || got < cost*(1-1e-9)-1e-9 || len(list) != n {
+			t.Fatalf("the sequence costs %v, stated %v", got, cost)
+		}
+		var every func(list []int, k int)
+		every = func(list []int, k int) {
+			if k == len(list) {
+				if v := along(list); v < cost*(1-1e-9)-1e-9 {
+					t.Fatalf("%v costs %v, found %v", list, v, cost)
+				}
+				return
+			}
+			for i := k; i < len(list); i++ {
+				list[k], list[i] = list[i], list[k]
+				every(list, k+1)
+				list[k], list[i] = list[i], list[k]
+			}
+		}
+		every(slices.Clone(list), 0)
+	})
+}

@@ -97,7 +97,7 @@ const (
 
 // Result is the best plan found. Bound is not above the cost of any plan that makes the same items.
 type Result struct {
-	Runs   []Run // Front first, then kind by kind, wide to narrow
+	Runs   []Run // Front first, then in the sequence of cheapest changes found
 	Left   []int // items that no run makes, beyond what Front makes of them
 	Never  []int // of those, the ones that the relaxation proves cannot be made
 	Unheld []int // runs of Hold that no legal plan was found with

@@ -29,10 +29,11 @@ func (w *work) result() Result {
 		r.Lanes = slices.Clone(r.Lanes)
 		res.Runs = append(res.Runs, r)
 	}
-	for _, i := range s.sorted(best) {
+	sequence, changes := s.arrange(best.on)
+	for _, i := range s.sorted(best, sequence) {
 		res.Runs = append(res.Runs, s.worded(&best.runs[i]))
 	}
-	res.Cost = s.total(best)
+	res.Cost = s.total(best) - s.changes(best.on) + changes
 	for range res.Left {
 		res.Cost -= s.missing
 	}
@@ -85,12 +86,11 @@ func (s *shop) worded(r *run) Run {
 	return out
 }
 
-// sorted lists the runs of a plan kind by kind as changes has them, wide to
-// narrow, long to short.
-func (s *shop) sorted(p *plan) []int {
-	rank := make([]int, len(s.byKind))
-	for k, kind := range s.order() {
-		rank[kind] = k
+// sorted lists the runs of a plan stock by stock in a sequence, the longest of a stock first.
+func (s *shop) sorted(p *plan, sequence []int) []int {
+	rank := make([]int, len(s.Stocks))
+	for k, st := range sequence {
+		rank[st] = k
 	}
 	list := make([]int, len(p.runs))
 	for i := range list {
@@ -98,9 +98,7 @@ func (s *shop) sorted(p *plan) []int {
 	}
 	slices.SortStableFunc(list, func(a, b int) int {
 		ra, rb := &p.runs[a], &p.runs[b]
-		sa, sb := &s.Stocks[ra.stock], &s.Stocks[rb.stock]
-		return cmp.Or(cmp.Compare(rank[sa.Kind], rank[sb.Kind]), cmp.Compare(sb.Width, sa.Width),
-			cmp.Compare(rb.length, ra.length), cmp.Compare(ra.lanes[0].item, rb.lanes[0].item))
+		return cmp.Or(cmp.Compare(rank[ra.stock], rank[rb.stock]), cmp.Compare(rb.length, ra.length), cmp.Compare(ra.lanes[0].item, rb.lanes[0].item))
 	})
 	return list
 }
