@@ -87,7 +87,7 @@ func TestFiveChangedTwoGoneNoneNew(t *testing.T) {
 	if l := lineOf(t, s, "J1001"); l.State != order.Closed {
 		t.Errorf("J1001 is %s", l.State)
 	}
-	third := string(f.Rows[0].Line.Key.Order)
+	third := f.Rows[0].Line.Key.Order
 	if lineOf(t, s, third).Quantity != lineOf(t, before, third).Quantity {
 		t.Error("changed lines were taken though only gone ones were confirmed")
 	}

@@ -151,7 +151,7 @@ func (m *maker) resequence(p *Plan, cut []want) error {
 	if len(p.Runs)-fixed < 2 {
 		return nil
 	}
-	s, err := newSequencer(m.ix, m.trim, p.Runs, cut, m.exits, m.opt.Now)
+	s, err := newSequencer(m.ix, p.Runs, cut, m.exits, m.opt.Now)
 	if err != nil {
 		return err
 	}

@@ -31,7 +31,7 @@ func sequenced(ctx context.Context, ix *index, p runs.Problem, a runs.Answer, ws
 	if len(a.Runs) == 0 {
 		return a, nil, nil
 	}
-	s, err := newSequencer(ix, p, a.Runs, ws, exits, opt.Now)
+	s, err := newSequencer(ix, a.Runs, ws, exits, opt.Now)
 	if err != nil {
 		return a, nil, err
 	}
@@ -91,7 +91,7 @@ type sequencer struct {
 	jobs   []sequence.Job
 }
 
-func newSequencer(ix *index, p runs.Problem, list []runs.Run, ws []want, exits map[ident.Release]jobs.Latest, now time.Time) (*sequencer, error) {
+func newSequencer(ix *index, list []runs.Run, ws []want, exits map[ident.Release]jobs.Latest, now time.Time) (*sequencer, error) {
 	clock, err := calendar.Compile(ix.book.Plant.Calendar)
 	if err != nil {
 		return nil, err

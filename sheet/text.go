@@ -18,8 +18,6 @@ type style struct {
 	tone   *tone  // nil: ink
 }
 
-func (s style) at(anchor string) style { s.anchor = anchor; return s }
-
 func (f *folio) font(s style) {
 	weight := ""
 	if s.bold {

@@ -104,7 +104,7 @@ func planOnce(ctx context.Context, s *Store) error {
 func look(ctx context.Context, s *Store) (at state, err error) {
 	var integrity string
 	if err := s.read.QueryRowContext(ctx, `PRAGMA integrity_check`).Scan(&integrity); err != nil || integrity != "ok" {
-		return at, fmt.Errorf("integrity: %s, %v", integrity, err)
+		return at, fmt.Errorf("integrity: %s, %w", integrity, err)
 	}
 	rows, apart, history, confirmed := 0, 0, 0, 0
 	err = s.read.QueryRowContext(ctx, `SELECT count(*), count(DISTINCT version), coalesce(max(version), 0),

@@ -20,7 +20,7 @@ func TestStartRunsAndTellsTheEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	r.Wait()
-	if got != broken {
+	if !errors.Is(got, broken) {
 		t.Errorf("%v", got)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"encoding/xml"
+	"errors"
 	"io"
 	"path"
 	"strconv"
@@ -35,7 +36,7 @@ func bareFormulas(d *xml.Decoder) (map[[2]int]bool, error) {
 	var formula, value bool
 	for {
 		token, err := d.Token()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return found, nil
 		}
 		if err != nil {

@@ -7,6 +7,7 @@ package rows
 import (
 	"bufio"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -74,7 +75,7 @@ func Open(name string, r io.Reader) (*File, error) {
 	counted := &counting{r: r, left: MaxBytes, name: name}
 	b := bufio.NewReaderSize(counted, 64<<10)
 	start, err := b.Peek(8)
-	if err != nil && err != io.EOF {
+	if err != nil && !errors.Is(err, io.EOF) {
 		return nil, err
 	}
 	f := &File{name: name}

@@ -153,7 +153,7 @@ func (t *text) line() (line, error) {
 		if len(long)+len(part) > maxLine {
 			return line{}, refuse(t.name, fmt.Sprintf("row %d is longer than 1 MB", t.number+1), "check that the file is CSV with one order a row")
 		}
-		if err == bufio.ErrBufferFull {
+		if errors.Is(err, bufio.ErrBufferFull) {
 			long = append(long, part...)
 			continue
 		}

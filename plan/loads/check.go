@@ -24,7 +24,7 @@ func Check(p Problem, list []Load) error {
 		decks[d.Code] = d
 	}
 	for i := range min(len(list), len(p.Needs)) {
-		for _, f := range judge(p, p.Needs[i], list[i], decks[list[i].Pallet]) {
+		for _, f := range judge(p.Needs[i], list[i], decks[list[i].Pallet]) {
 			faults = append(faults, fmt.Sprintf("release %s: %s", list[i].Release, f))
 		}
 	}
@@ -34,7 +34,7 @@ func Check(p Problem, list []Load) error {
 	return nil
 }
 
-func judge(p Problem, n Need, l Load, d load.Pallet) (faults []string) {
+func judge(n Need, l Load, d load.Pallet) (faults []string) {
 	say := func(format string, args ...any) { faults = append(faults, fmt.Sprintf(format, args...)) }
 	if l.Release != n.Release || l.Boxes != n.Boxes || l.Bundles*l.PerBundle+l.OddBundle != n.Boxes || l.OddBundle >= l.PerBundle {
 		say("%d bundles of %d and %d do not hold %d boxes", l.Bundles, l.PerBundle, l.OddBundle, n.Boxes)

@@ -76,7 +76,7 @@ func (r *repair) singles(ctx context.Context, nothing way, base *plan.Plan) (out
 				if ctx.Err() != nil && best.title != "" {
 					break
 				}
-				s := single{way: r.onMachine(nothing, base, j, f.Machine, place), key: jobKey{j.Release, j.Step}, to: f.Machine}
+				s := single{way: r.onMachine(nothing, j, f.Machine, place), key: jobKey{j.Release, j.Step}, to: f.Machine}
 				p, m, err := r.clocked(ctx, s.way)
 				if s.total = m.Total; err == nil && (best.title == "" || s.total < best.total) {
 					s.note = r.alone(s.way, p, j.Release, f.Machine)
@@ -148,7 +148,7 @@ func (r *repair) places(base *plan.Plan, m ident.Machine, j jobs.Job) (out []int
 }
 
 // onMachine is the way with one job moved; an agreed route is left for this once.
-func (r *repair) onMachine(w way, base *plan.Plan, j jobs.Job, to ident.Machine, place int) way {
+func (r *repair) onMachine(w way, j jobs.Job, to ident.Machine, place int) way {
 	w.title = fmt.Sprintf("Move %s from %s to %s", j.Release, j.Machine, to)
 	w.jobs = moved(w.jobs, jobKey{j.Release, j.Step}, to, place)
 	w.about = j.Release

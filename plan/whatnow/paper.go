@@ -30,7 +30,7 @@ func (r *repair) paperGone(ctx context.Context) (nothing way, ways []way, err er
 		what = fmt.Sprintf("%s at %s", r.Event.Paper, x.width(r.Event.Web))
 	}
 	nothing = way{book: b, jobs: r.st.jobs, note: "no run draws on what is gone"}
-	nothing.runs, nothing.title = r.standBack(b, lacking), "Do nothing: "+what+" is not missed"
+	nothing.runs, nothing.title = r.standBack(lacking), "Do nothing: "+what+" is not missed"
 	if len(lacking) == 0 {
 		return nothing, nil, nil
 	}
@@ -164,7 +164,7 @@ func (r *repair) covered(have map[paperWeb]quantity.Distance, inbound []roll.Inb
 
 // standBack takes the lacking runs out of the sequence and puts each before the
 // first run that starts after its paper comes; those that get none are left out.
-func (r *repair) standBack(b plant.Book, lacking map[int]time.Time) []runs.Run {
+func (r *repair) standBack(lacking map[int]time.Time) []runs.Run {
 	var out []runs.Run
 	var waits []int
 	for i, run := range r.st.runs {

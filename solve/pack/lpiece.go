@@ -8,7 +8,6 @@ type lpiece struct{ X, Y, x, y int16 }
 func (p lpiece) isRect() bool     { return p.x == p.X && p.y == p.Y }
 func (p lpiece) mirror() lpiece   { return lpiece{p.Y, p.X, p.y, p.x} }
 func (p lpiece) standing() bool   { return p.X > p.Y || p.X == p.Y && p.x >= p.y }
-func (g *grid) rectOf() lpiece    { i, j := g.top(g.deckX), g.top(g.deckY); return lpiece{i, j, i, j} }
 func (f frame) apply(r rect) rect { return r.swapped(f.swap).flipped(f) }
 
 // pieceState is what is known of a piece: lo boxes lie in it, cut so, and more

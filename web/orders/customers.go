@@ -125,7 +125,7 @@ func (p Pages) SaveCustomer(w http.ResponseWriter, r *http.Request) error {
 	}
 	v := frame.Values{R: r}
 	version := v.Count("version", 0, 0)
-	c, err := customerTyped(r, &v, pg)
+	c, err := customerTyped(&v, pg)
 	if err == nil {
 		err = p.Desk.SaveCustomer(r.Context(), c, version, frame.Who(r), v.Text("why"))
 	}
@@ -157,7 +157,7 @@ func (p Pages) SaveCustomer(w http.ResponseWriter, r *http.Request) error {
 }
 
 // customerTyped reads the form over what stands.
-func customerTyped(r *http.Request, v *frame.Values, pg *customerPage) (order.Customer, error) {
+func customerTyped(v *frame.Values, pg *customerPage) (order.Customer, error) {
 	c := pg.Customer
 	if pg.New {
 		c.Code = ident.Customer(v.Text("customer"))

@@ -106,7 +106,7 @@ func (p Pages) again(w http.ResponseWriter, r *http.Request, mine, now order.Lin
 	case errors.As(why, &stale):
 		status = http.StatusConflict
 		pg.Theirs = &now
-		pg.bothValues(mine, now, stale)
+		pg.bothValues(now, stale)
 	case errors.Is(why, fault.Conflict), errors.Is(why, fault.Refused):
 		status = http.StatusConflict
 		pg.Amiss = []frame.Amiss{{Words: why.Error()}}
@@ -117,7 +117,7 @@ func (p Pages) again(w http.ResponseWriter, r *http.Request, mine, now order.Lin
 }
 
 // bothValues says beside each field that differs what stands there now.
-func (pg *orderPage) bothValues(mine, now order.Line, stale *desk.Stale) {
+func (pg *orderPage) bothValues(now order.Line, stale *desk.Stale) {
 	pg.Amiss = []frame.Amiss{{Words: fmt.Sprintf("%s saved this order at %s while you had it open. Yours is not saved yet: both values stand below.",
 		stale.By, pg.F.Time(stale.At))}}
 	theirs := fieldsOf(now, pg.F)

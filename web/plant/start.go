@@ -1,6 +1,7 @@
 package plant
 
 import (
+	"errors"
 	"net/http"
 
 	"github.com/flutewright/flutewright/plant"
@@ -60,7 +61,7 @@ func (p Pages) Start(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p Pages) chosen(r *http.Request) (plant.Book, error) {
-	if err := r.ParseMultipartForm(4 << 20); err != nil && err != http.ErrNotMultipart {
+	if err := r.ParseMultipartForm(4 << 20); err != nil && !errors.Is(err, http.ErrNotMultipart) {
 		return plant.Book{}, err
 	}
 	b := p.Template()

@@ -71,7 +71,7 @@ func (p Pages) Ask(w http.ResponseWriter, r *http.Request) error {
 		}
 		pg.Amiss, pg.Asked, status = frame.Mark(pg.Fields, vs), false, http.StatusUnprocessableEntity
 	case pg.Asked && pg.Answer.Refusal == "":
-		if err := p.draw(&pg, snap); err != nil {
+		if err := p.draw(&pg); err != nil {
 			return err
 		}
 	}
@@ -125,7 +125,7 @@ func fields(snap *desk.Snapshot, item ident.Item, customer ident.Customer, count
 }
 
 // draw pictures the runs that would make the release.
-func (p Pages) draw(pg *promisePage, snap *desk.Snapshot) error {
+func (p Pages) draw(pg *promisePage) error {
 	for _, placed := range pg.Answer.Runs {
 		s := section{Placed: placed}
 		var err error

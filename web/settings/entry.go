@@ -103,8 +103,8 @@ func (b *form) hours(e entry, v *quantity.Minutes) {
 	})
 }
 
-func (b *form) money(e entry, per string, v *quantity.Money) {
-	b.add(e.field(b.MoneyUnit()+per, blank(strconv.FormatFloat(float64(*v), 'f', -1, 64))), func(s string) error {
+func (b *form) money(e entry, v *quantity.Money) {
+	b.add(e.field(b.MoneyUnit(), blank(strconv.FormatFloat(float64(*v), 'f', -1, 64))), func(s string) error {
 		n, err := parsed(s, b.ParseMoney)
 		if err == nil {
 			*v = n

@@ -57,7 +57,7 @@ func crewsPart(b *form, p *plant.Plant) {
 		codes(b, entry{name: "can", label: "Machines they can run", hint: "empty: all"}, &c.Can)
 	})
 	b.group("Overtime", "")
-	b.money(entry{name: "overtime.per_h", label: "An hour, on top of the machine's own cost"}, "", &p.Overtime.PerHour)
+	b.money(entry{name: "overtime.per_h", label: "An hour, on top of the machine's own cost"}, &p.Overtime.PerHour)
 	b.minutes(entry{name: "overtime.most_min", label: "At most a day"}, &p.Overtime.Most)
 }
 
@@ -86,9 +86,9 @@ func pricesPart(b *form, p *plant.Plant) {
 	b.group("", "")
 	b.perTonne(entry{name: "prices.waste_credit_per_t", label: "Waste paper brings"}, &p.Prices.WasteCreditPerTonne)
 	b.number(entry{name: "prices.late_pct_per_day", label: "A day late, of the order's value"}, "%", &p.Prices.LatePctPerDay)
-	b.money(entry{name: "prices.late_each", label: "Each late delivery"}, "", &p.Prices.LateEach)
+	b.money(entry{name: "prices.late_each", label: "Each late delivery"}, &p.Prices.LateEach)
 	b.number(entry{name: "prices.upgrade_extra_pct", label: "Upgrade beyond its paper"}, "%", &p.Prices.UpgradeExtraPct)
-	b.money(entry{name: "prices.default_price_per_1000", label: "A thousand boxes where a line states none"}, "", &p.Prices.DefaultPer1000)
+	b.money(entry{name: "prices.default_price_per_1000", label: "A thousand boxes where a line states none"}, &p.Prices.DefaultPer1000)
 }
 
 func floorPart(b *form, p *plant.Plant) {
@@ -150,7 +150,7 @@ func packingPart(b *form, p *plant.Plant) {
 		b.length(entry{name: "height_mm", label: "Height"}, &v.Height)
 		b.mass(entry{name: "mass_kg", label: "Weighs"}, &v.Mass)
 		b.mass(entry{name: "max_load_kg", label: "Bears"}, &v.MaxLoad)
-		b.money(entry{name: "price", label: "Price"}, "", &v.Price)
+		b.money(entry{name: "price", label: "Price"}, &v.Price)
 	})
 	list(b, "trailers", "Trailers", "Inside sizes.", &p.Trailers, 2, func(b *form, v *load.Trailer) {
 		b.text(entry{name: "trailer", label: "Trailer"}, &v.Code)
@@ -185,7 +185,7 @@ func machinePart(b *form, m *convert.Machine, path string) {
 	b.yes(entry{name: at("prints_below"), label: "Prints from below"}, &m.PrintsBelow)
 	b.group("Speed and cost", "")
 	b.number(entry{name: at("plan_speed_per_h"), label: "Speed, planned"}, "sheets/h", &m.PlanSpeed)
-	b.money(entry{name: at("cost_per_h"), label: "Cost an hour"}, "", &m.CostPerHour)
+	b.money(entry{name: at("cost_per_h"), label: "Cost an hour"}, &m.CostPerHour)
 	b.count(entry{name: at("min_order"), label: "Least order"}, &m.MinOrder)
 	b.group("Set-up", "")
 	for _, v := range []struct {
