@@ -12,8 +12,8 @@ import (
 
 var jobColumns = []string{"machine!", "order!", "line", "release", "good", "waste", "started", "stack"}
 
-// job reads the job that a machine is in: that it was started, and what it has
-// counted so far. The facts' ids follow from machine and order, so that a file
+// job reads a job half done: that a machine was in it, and what it has counted
+// so far. Of several jobs of one machine the one started last is in it now. The facts' ids follow from machine and order, so that a file
 // imported twice counts once.
 func (in *tableFile) job(r *cells.Record) {
 	r.Needs("order")

@@ -52,7 +52,11 @@ func (t Tables) ReadTable(name, file string, r io.Reader, known desk.Known) (tab
 		r := rec
 		key := r.Code(k.key)
 		r.Needs(k.key)
-		if first, twice := in.first[key]; twice && key != "" {
+		named := key != ""
+		if name == desk.TableJobs { // a machine may have several jobs half done, each of another release
+			key += " " + ident.NewRelease(r.Code("order"), r.Code("line"), r.Code("release")).String()
+		}
+		if first, twice := in.first[key]; twice && named {
 			r.Add(k.key, fmt.Sprintf("stands in row %d already", first), "keep one of them")
 		}
 		k.read(&in, r)

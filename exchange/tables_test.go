@@ -98,11 +98,12 @@ func TestFloorFactsKeepTheirIDs(t *testing.T) {
 	}
 }
 
-// A job half done is a start and a count; read twice it carries the same facts.
+// A job half done is a start and a count; a machine may have several, each of
+// another order; read twice it carries the same facts.
 func TestJobsHalfDone(t *testing.T) {
-	const file = "machine,order,line,release,good,waste,started\nFFG-1,J1002,,,6000,90,2031-03-03T04:30\nFFG-2,J1005,,,,,\nFFG-1,J1003,,,5,,\nFFG-3,J1004,,,-1,,\n"
+	const file = "machine,order,line,release,good,waste,started\nFFG-1,J1002,,,6000,90,2031-03-03T04:30\nFFG-2,J1005,,,,,\nFFG-1,J1003,,,5,,\nFFG-1,J1002,,,7,,\nFFG-3,J1004,,,-1,,\n"
 	tb := table(t, "jobs", file)
-	if len(tb.Facts) != 3 || len(tb.Waiting) != 2 {
+	if len(tb.Facts) != 5 || len(tb.Waiting) != 2 {
 		t.Fatalf("%+v, %s", tb.Facts, tableFaults(tb))
 	}
 	started, counted := tb.Facts[0], tb.Facts[1]
