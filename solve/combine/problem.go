@@ -3,9 +3,10 @@
 // many strips each, for what length.
 //
 // It knows no trade: widths and lengths are whole numbers of one unit, costs are
-// plain numbers. The method is a linear relaxation by column generation (its value
-// is the bound), a dive that fixes one run after another, and destroy-and-repair,
-// which removes a few runs and dives again on what they carried. Background: Gilmore &
+// plain numbers. The method is a linear relaxation by column generation, a dive
+// that fixes one run after another, and destroy-and-repair, which removes a few runs
+// and dives again on what they carried; a programme of whole runs gives the bound
+// beside it. docs/theory/trim.md tells how. Background: Gilmore &
 // Gomory, Operations Research 11 (1963) 863–888, for the columns; Haessler & Talbot,
 // Management Science 29 (1983) 200–209, for the trim problem of a corrugator; Shaw
 // (1998) for destroy-and-repair.
@@ -99,7 +100,6 @@ const (
 type Result struct {
 	Runs   []Run // Front first, then in the sequence of cheapest changes found
 	Left   []int // items that no run makes, beyond what Front makes of them
-	Never  []int // of those, the ones that the relaxation proves cannot be made
 	Unheld []int // runs of Hold that no legal plan was found with
 	Cost   float64
 	Bound  float64
@@ -112,7 +112,7 @@ type Options struct {
 	Seed    uint64
 	Rounds  int            // 0: no limit
 	Workers int            // threads used; 0: as many as there are cores. The plan does not depend on it
-	Done    func() bool    // asked often; true ends the search. nil: never
+	Done    func() bool    // asked often, from several goroutines; true ends the search. nil: never
 	Share   func() float64 // share of the search that is done, 0 to 1, where Done ends it
 	Start   []Run          // a legal plan to begin from; nil: build one
 	// Progress is called after each round in which Due is true.

@@ -12,7 +12,6 @@ type proof struct {
 	root   *root
 	master *master
 	list   lister
-	whole  bool // nothing more is to be found
 	rounds int
 	cuts   int
 	walked int // patterns looked at
