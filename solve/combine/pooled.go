@@ -3,7 +3,7 @@ package combine
 import "slices"
 
 // mostPooled is the number of items that one relaxation over a pool takes in.
-const mostPooled = 320
+const mostPooled = 450
 
 // pooled makes a plan from nothing by diving on the patterns that the
 // relaxation of the whole part found worth having, all items at once, and then
@@ -17,7 +17,8 @@ func (x *search) pooled(pool []pattern, items []int32) {
 	if len(items) > mostPooled {
 		all := slices.Clone(items)
 		x.rnd.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
-		groups = slices.Collect(slices.Chunk(all, mostPooled))
+		count := (len(all) + mostPooled - 1) / mostPooled
+		groups = slices.Collect(slices.Chunk(all, (len(all)+count-1)/count))
 	}
 	in := make([]bool, len(s.Items))
 	for _, group := range groups {
