@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// catalog holds every pattern of one or two lanes that a part may have, with
+// catalog holds patterns of one or two lanes that a part may have, with
 // all that does not change while runs are chosen, so that the patterns of a few
 // items are listed without looking for them again. It is not changed once made.
 type catalog struct {
@@ -27,17 +27,17 @@ type entry struct {
 // mostCatalogued is the number of items of a part beyond which a catalog would be too large.
 const mostCatalogued = 700
 
-// newCatalog lists the patterns; nil where runs may hold more than two items or there are too many.
+// newCatalog lists the patterns of one lane, and those of two that a step may
+// look at; nil where runs may hold more than two items, there are too many, or
+// there are no duals to judge by.
 func newCatalog(s *shop, r *root) *catalog {
 	n := len(s.Items)
-	if s.Line.Orders > 2 || n > mostCatalogued {
+	if s.Line.Orders > 2 || n > mostCatalogued || r.dual == nil {
 		return nil
 	}
 	value := make([]float64, n)
 	for k, i := range r.items {
-		if r.dual != nil {
-			value[i] = r.dual[k]
-		}
+		value[i] = r.dual[k]
 	}
 	c := &catalog{s: s, begin: make([]int32, n*n+1)}
 	for i := range int32(n) {
@@ -118,7 +118,7 @@ func (c *catalog) put(lanes []lane, kind int, value []float64) {
 			break
 		}
 	}
-	if e.first >= 0 {
+	if e.first >= 0 && (e.count == 1 || e.ratio >= floors[len(floors)-1]) {
 		c.list = append(c.list, e)
 	}
 }

@@ -104,7 +104,7 @@ func (d *diver) dive(n *need, items []int32, noise float64) ([]run, bool) {
 
 // patterns lists what the open items may be made of.
 func (d *diver) patterns() []pattern {
-	if d.known != nil {
+	if d.known != nil && d.floor > 0 {
 		return d.list.catalogued(d.known, d.n, d.open, d.alive, d.floor)
 	}
 	return d.list.list(d.n, d.open, d.alive)

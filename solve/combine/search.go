@@ -186,7 +186,7 @@ func (x *search) step() {
 }
 
 // floors are the ratios of value to cost from which patterns of two lanes are
-// looked at in a step; one is drawn.
+// looked at in a step, falling; one is drawn.
 var floors = [4]float32{0.98, 0.97, 0.95, 0.9}
 
 // lacks reports whether some item is missing.

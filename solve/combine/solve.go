@@ -35,9 +35,10 @@ type work struct {
 	s     *shop
 	opt   *Options
 	parts []*part
-	seats chan struct{} // one for each thread that searches
-	desks chan struct{} // one for each that proves
-	mu    sync.Mutex    // guards Progress and what it reads
+	seats chan struct{}  // one for each thread that searches
+	desks chan struct{}  // one for each that proves
+	mu    sync.Mutex     // guards Progress and what it reads
+	plain sync.WaitGroup // parts whose plain relaxation is not solved
 }
 
 // seat does f on one of the threads.
@@ -130,6 +131,7 @@ const (
 
 // run searches and proves until the end.
 func (w *work) run() {
+	w.plain.Add(len(w.parts))
 	w.each(func(p *part) {
 		p.proof = newProof(p.s, p.best)
 		if w.opt.Rounds > 0 {
@@ -157,6 +159,9 @@ func (w *work) second(p *part) {
 			}
 		}
 		p.bound.Store(bits(p.proof.bound()))
+		if w.stopped() {
+			return
+		}
 		known := newCatalog(p.s, p.proof.root)
 		p.a.dive.known, p.b.dive.known = known, known
 		if w.opt.Start != nil || len(p.s.Hold) > 0 || len(p.proof.items) <= chunk || w.stopped() {
@@ -226,7 +231,13 @@ const (
 // prove raises the bound of a part.
 func (w *work) prove(p *part, over *atomic.Bool) {
 	stopped := func() bool { return over.Load() || w.stopped() }
+	first := sync.OnceFunc(w.plain.Done)
+	defer first()
 	for k := 0; ; k++ {
+		if p.proof.master != nil { // what all parts gain most by comes before what one gains more
+			first()
+			w.plain.Wait()
+		}
 		if w.opt.Rounds > 0 && (k >= proofRounds+w.opt.Rounds/16 || p.proof.cuts > proofCuts+w.opt.Rounds/256) {
 			return
 		}
