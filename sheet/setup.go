@@ -69,7 +69,7 @@ func (s *source) setUp(f *folio, r runs.Run) error {
 	y := f.newPage(fmt.Sprintf("Run %d   %s", r.Seq, r.Grade), sub, string(s.book.Plant.Corrugator.Code))
 	y = f.numbers(margin, y, f.inner(), 48, s.fourNumbers(r, u)) + 2
 	tail := f.floor() - s.lanesTable(r, stacks).tall()
-	positions := 5 + float64(positionRows(u))*positionRow
+	positions := max(5+float64(positionRows(u))*positionRow, s.endingTall(f, r, u))
 	y = f.picture(draw.WebSection(s.section(r), f.Format), margin, y, f.inner(), tail-positions-y-5)
 	y = max(y+2, tail-positions-3)
 	s.positions(f, y, u)
@@ -123,18 +123,45 @@ func (s *source) fourNumbers(r runs.Run, u plan.Setup) []number {
 
 func levelName(level int) string { return "level " + strconv.Itoa(level) }
 
-// ending says in words when the run ends and what follows.
-func (s *source) ending(f *folio, y float64, r runs.Run, u plan.Setup) {
-	x := margin + 3*(positionsWidth+4)
-	width := f.width - margin - x
-	f.put(x, y+3.4, style{points: tiny, tone: &quiet}, "the end of this run")
-	f.line(x, y+5, x+width, y+5, 0.3)
-	y = f.paragraph(x, y+10, width, style{points: plain, bold: true},
-		fmt.Sprintf("Ends when the counter of level %d (%s) shows %s cuts.", u.EndsLevel, u.EndsOrder, f.Count(u.EndsCount)))
+// said is a paragraph with the gap before it.
+type said struct {
+	gap   float64
+	style style
+	words string
+}
+
+// endingWords say when the run ends and what follows.
+func (s *source) endingWords(f *folio, r runs.Run, u plan.Setup) []said {
+	out := []said{{0, style{points: plain, bold: true}, fmt.Sprintf("Ends when the counter of level %d (%s) shows %s cuts.", u.EndsLevel, u.EndsOrder, f.Count(u.EndsCount))}}
 	if n := s.book.Plant.Corrugator.Limits.RejectCutsPerLane; n > 0 {
-		y = f.paragraph(x, y, width, style{points: small}, fmt.Sprintf("The first %s of each lane go to waste and are in the count.", f.plural(n, "cut", "cuts")))
+		out = append(out, said{0, style{points: small}, fmt.Sprintf("The first %s of each lane go to waste and are in the count.", f.plural(n, "cut", "cuts"))})
 	}
-	f.paragraph(x, y+1.5, width, style{points: small}, s.follows(r))
+	return append(out, said{1.5, style{points: small}, s.follows(r)})
+}
+
+const (
+	endingX     = margin + 3*(positionsWidth+4)
+	endingAbove = 10.0 // head and line
+)
+
+// endingTall is the height that the words about the end take, mm.
+func (s *source) endingTall(f *folio, r runs.Run, u plan.Setup) float64 {
+	h := endingAbove
+	for _, w := range s.endingWords(f, r, u) {
+		h += w.gap + float64(len(f.wrap(f.width-margin-endingX, w.style, w.words)))*w.style.points*pointMM*1.3
+	}
+	return h
+}
+
+// ending prints when the run ends and what follows.
+func (s *source) ending(f *folio, y float64, r runs.Run, u plan.Setup) {
+	width := f.width - margin - endingX
+	f.put(endingX, y+3.4, style{points: tiny, tone: &quiet}, "the end of this run")
+	f.line(endingX, y+5, endingX+width, y+5, 0.3)
+	y += endingAbove
+	for _, w := range s.endingWords(f, r, u) {
+		y = f.paragraph(endingX, y+w.gap, width, w.style, w.words)
+	}
 }
 
 func (s *source) follows(r runs.Run) string {
