@@ -108,6 +108,8 @@ type loadPage struct {
 	Finish  *jobs.Finish
 	Picture template.HTML
 	Deck    load.Pallet
+	Roomier load.Pallet // takes More bundles a layer
+	More    int         // 0: no deck of the plant does
 }
 
 // Show answers: how does this release stand, layer by layer?
@@ -144,6 +146,9 @@ func (p Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		if pg.Picture, err = frame.Picture(draw.Layer(layer(*l, deck, pg.Title), pg.F.Format)); err != nil {
 			return err
 		}
+	}
+	if pg.Roomier, pg.More, err = loads.Roomier(snap.Plant.Pallets, *l); err != nil {
+		return err
 	}
 	return p.Render(w, http.StatusOK, pages["load.html"], pg)
 }
