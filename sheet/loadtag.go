@@ -21,8 +21,8 @@ type TagOptions struct {
 	Unit    int  // this unit alone, from 1; 0: all
 }
 
-// tagSize is 4 × 6 in, rounded to the millimetre: above the least size of a logistic label, A6.
-var tagSize = pageSize{102, 152}
+// tagSize is 4 × 6 in in millimetres, above the least size of a logistic label, A6.
+var tagSize = pageSize{101.6, 152.4}
 
 // LoadTags prints a tag for every unit of a release. Units are numbered from
 // first on, by the plant's rule: a GS1 serial shipping container code, or the

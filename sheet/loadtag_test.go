@@ -84,7 +84,7 @@ func TestTagSaysWhatTheUnitIs(t *testing.T) {
 		t.Error("an original says COPY")
 	}
 	for _, s := range pdfcheck.Sizes(t, pdf) {
-		if math.Abs(s.Width-102) > 0.2 || math.Abs(s.Height-152) > 0.2 {
+		if math.Abs(s.Width-101.6) > 0.05 || math.Abs(s.Height-152.4) > 0.05 {
 			t.Errorf("a tag of %.1f × %.1f mm", s.Width, s.Height)
 		}
 	}
