@@ -27,7 +27,7 @@ func (d *usDesk) floor() {
 // closedDay is the order side of step 17: a Thursday is closed, the lines due on
 // it are listed, and what is due at a dock out of its hours is planned for the
 // hours before, with the reason.
-func (d *usDesk) closedDay() {
+func (d *usDesk) closedDay() (p usPlan) {
 	d.t.Helper()
 	zone, err := time.LoadLocation("America/New_York")
 	if err != nil {
@@ -42,7 +42,6 @@ func (d *usDesk) closedDay() {
 	review := d.send("/orders/import", map[string]string{"pasted": rows})
 	d.holds("17", review, "T1, T2: due on "+thursday.Format("Monday 2 January 2006")+", when the plant is closed", "T2: ORCH: the customer takes deliveries Mon, Tue, Wed, Thu, Fri 07:00–15:00")
 	d.confirm(review, "new")
-	var p usPlan
 	d.planned(&p)
 	listed := false
 	for _, n := range p.Notices {
@@ -61,4 +60,5 @@ func (d *usDesk) closedDay() {
 	if !found {
 		d.t.Error("step 17: the plan has no T2")
 	}
+	return p
 }

@@ -32,6 +32,14 @@ type usPlan struct {
 			} `json:"rolls"`
 		} `json:"needs"`
 	} `json:"rolls"`
+	Trucks struct {
+		Trucks []struct {
+			Number int `json:"truck"`
+			Parts  []struct {
+				Release string `json:"release"`
+			} `json:"parts"`
+		} `json:"trucks"`
+	} `json:"trucks"`
 	Notices []struct {
 		Text string `json:"text"`
 	} `json:"notices"`

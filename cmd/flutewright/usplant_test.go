@@ -22,14 +22,19 @@ func TestANewcomersFirstDayInTheUS(t *testing.T) {
 	d.corrugator()
 	d.papers()
 	d.allowances()
+	d.packing()
 	d.box()
 	d.rolls()
 	d.orders()
 	d.floor()
 	made := d.plan()
 	d.byOwnWill(made)
+	d.paper(made)
 	d.short(made)
-	d.closedDay()
+	made = d.closedDay()
+	d.dock(made)
+	d.colleague()
+	d.moved(made)
 }
 
 // display sets how values are shown.
