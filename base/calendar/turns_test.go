@@ -40,6 +40,30 @@ func TestTurns(t *testing.T) {
 	}
 }
 
+// A US plant's nights of ten hours: 9 where the clock goes forward, 11 where it goes back.
+func TestTurnsOfTenHoursInTheUS(t *testing.T) {
+	k, err := calendar.Compile(calendar.Calendar{
+		Zone: "America/New_York", WorkingDays: []string{"Mon", "Tue", "Wed", "Sat"},
+		Shifts: []calendar.Shift{{Name: "nights", Start: "20:00", End: "06:00"}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, tt := range []struct {
+		source, from, till string
+		hours              float64
+	}{
+		{"15 U.S.C. § 260a, second Sunday of March: 9 March 2031", "2031-03-08 20:00", "2031-03-09 12:00", 9},
+		{"15 U.S.C. § 260a, first Sunday of November: 2 November 2031", "2031-11-01 20:00", "2031-11-02 12:00", 11},
+		{"hand: a Tuesday", "2031-03-11 20:00", "2031-03-12 12:00", 10},
+	} {
+		got := k.Turns(at(t, "America/New_York", tt.from), at(t, "America/New_York", tt.till), "nights")
+		if len(got) != 1 || got[0].Until.Sub(got[0].From).Hours() != tt.hours {
+			t.Errorf("%s: %v, want one turn of %v h", tt.source, got, tt.hours)
+		}
+	}
+}
+
 func TestOvertimeIsMannedOutsideTheShifts(t *testing.T) {
 	const zone = "Europe/London"
 	c := threeShifts(zone)
