@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"time"
 )
@@ -61,4 +62,45 @@ func (d *usDesk) closedDay() (p usPlan) {
 		d.t.Error("step 17: the plan has no T2")
 	}
 	return p
+}
+
+// promises is the end of step 17: with the plant closed for nine days from now
+// on, what could be promised within them is promised for after, and the answer
+// says which station it waits for, and how many days.
+func (d *usDesk) promises() {
+	d.t.Helper()
+	zone, err := time.LoadLocation("America/New_York")
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	now := time.Now().In(zone)
+	ask := "/promise?item=A-100&quantity=2000&due_at=gate&due=" + now.AddDate(0, 0, 30).Format("2006-01-02T15:04")
+	there := func() (time.Time, usPage) {
+		p := d.get(ask)
+		said := regexp.MustCompile(`at our gate (\w{3} \w{3} \d+ \d\d:\d\d)`).FindStringSubmatch(p.words)
+		if said == nil {
+			d.t.Fatalf("step 17: nothing is promised: %s", p.words[:min(len(p.words), 1500)])
+		}
+		at, err := time.ParseInLocation("Mon Jan 2 15:04", said[1], zone)
+		if err != nil {
+			d.t.Fatal(err)
+		}
+		if at = at.AddDate(now.Year(), 0, 0); at.Before(now.AddDate(0, 0, -1)) {
+			at = at.AddDate(1, 0, 0)
+		}
+		return at, p
+	}
+	before, _ := there()
+	var closed []string
+	for n := -1; n < 9; n++ {
+		closed = append(closed, now.AddDate(0, 0, n).Format(time.DateOnly))
+	}
+	d.save("/plant/settings/calendar", map[string]string{"calendar.closed": strings.Join(closed, "; ")})
+	after, p := there()
+	if first := now.AddDate(0, 0, 9); !after.After(before) || after.Format(time.DateOnly) < first.Format(time.DateOnly) {
+		d.t.Errorf("step 17: promised for %v, and for %v once the plant is closed until %v", before, after, first)
+	}
+	if !regexp.MustCompile(`it waits for (the corrugator slot|crew \([^)]*is not manned\)) [\d.]+ days`).MatchString(p.words) {
+		d.t.Errorf("step 17: promised later without the reason: %s", p.words[:min(len(p.words), 600)])
+	}
 }

@@ -97,7 +97,7 @@ func (d *usDesk) planned(into *usPlan) {
 	var head struct {
 		ID int64 `json:"plan"`
 	}
-	d.api(http.MethodPost, "/plans", `{"seconds":0.5,"seed":1}`, &head)
+	d.api(http.MethodPost, "/plans", `{"seconds":0.4,"seed":1}`, &head)
 	d.awaited(head.ID, into)
 }
 

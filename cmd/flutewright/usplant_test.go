@@ -34,6 +34,7 @@ func TestANewcomersFirstDayInTheUS(t *testing.T) {
 	made = d.closedDay()
 	d.dock(made)
 	d.colleague()
+	d.promises()
 	d.moved(made)
 }
 
