@@ -30,6 +30,7 @@ type listPage struct {
 	Refused  []jobs.Refusal
 	Late     int
 	Jobs     int
+	Tools    []*jobs.Job   // of jobs whose tool is near its limit
 	Only     ident.Machine // one machine's list alone
 	Pages    frame.Pager   // of that list
 }
@@ -40,8 +41,11 @@ type machine struct {
 	Late   int
 	Until  time.Time
 	Manned bool
-	Count  int // of all its jobs
-	More   int // not shown here
+	Crews  []jobs.Manning // stated where crews are fewer than machines, and for overtime
+	Over   quantity.Money // of overtime on it
+	Held   int            // jobs that are begun or inside the freeze
+	Count  int            // of all its jobs
+	More   int            // not shown here
 	Work   quantity.Minutes
 }
 
@@ -87,6 +91,17 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 			continue
 		}
 		v := summary(m, by[m.Code], st)
+		for _, c := range st.Plan.Clock.Manning {
+			if c.Machine == m.Code {
+				v.Crews = append(v.Crews, c)
+				v.Over += c.Cost
+			}
+		}
+		for _, j := range by[m.Code] {
+			if j.Warning != "" {
+				pg.Tools = append(pg.Tools, j)
+			}
+		}
 		pg.Late += v.Late
 		pg.Jobs += v.Count
 		shown := by[m.Code]
@@ -109,6 +124,9 @@ func summary(m convert.Machine, list []*jobs.Job, st *frame.Standing) machine {
 	for _, j := range list {
 		if f := st.Ends[j.Release]; f != nil && f.Late > 0 {
 			v.Late++
+		}
+		if j.Begun || j.Frozen {
+			v.Held++
 		}
 		v.Work += j.SetUp + j.Run
 		if j.End.After(v.Until) {
