@@ -116,3 +116,24 @@ func TestAKitWithoutItsPartIsNamed(t *testing.T) {
 		t.Errorf("%+v", p.Notices)
 	}
 }
+
+// hand: the box J1012 and its part J1011 are for one customer; due at one hour
+// they share a truck, each marked with the kit they are part of.
+func TestAKitTravelsTogether(t *testing.T) {
+	b := small("J1012", "J1011")
+	b.Lines[1].Due, b.Lines[1].DueAt = b.Lines[0].Due, b.Lines[0].DueAt
+	p := makeSmall(t, b)
+	for _, truck := range p.Trucks.Trucks {
+		if len(truck.Parts) != 2 {
+			t.Errorf("truck %d carries %+v", truck.Number, truck.Parts)
+		}
+		for _, part := range truck.Parts {
+			if part.Kit != "J1012" {
+				t.Errorf("%s is of kit %q", part.Release, part.Kit)
+			}
+		}
+	}
+	if len(p.Trucks.Trucks) != 1 || said(p, "does not travel together") {
+		t.Errorf("%d trucks: %+v", len(p.Trucks.Trucks), p.Notices)
+	}
+}

@@ -8,6 +8,7 @@ import (
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan/jobs"
+	"github.com/flutewright/flutewright/plan/stock"
 	"github.com/flutewright/flutewright/plan/trucks"
 	"github.com/flutewright/flutewright/plant/order"
 )
@@ -33,6 +34,12 @@ func (m *maker) ship(ctx context.Context, p *Plan) error {
 func parcels(m *maker, p *Plan) []trucks.Parcel {
 	ends := byKey(p.Clock.Finishes, func(f jobs.Finish) ident.Release { return f.Release })
 	lines := byKey(m.ix.book.Lines, func(l order.Line) ident.Release { return l.Key })
+	kits := map[ident.Release]string{}
+	for _, k := range stock.Of(m.ix.book, p.Now).Kits {
+		for _, part := range k.Parts {
+			kits[part.Release] = k.Key.String()
+		}
+	}
 	var out []trucks.Parcel
 	for _, l := range p.Loads {
 		f, ok := ends[l.Release]
@@ -43,6 +50,7 @@ func parcels(m *maker, p *Plan) []trucks.Parcel {
 		c := trucks.Parcel{
 			Release: l.Release, Customer: line.Customer, ShipTo: line.ShipTo, Ready: f.AtGate, Leave: latestGate(f),
 			Units: l.Units - m.ix.book.Done[l.Release].Shipped/max(1, l.PerUnit), Height: l.UnitHeight, Mass: l.UnitMass,
+			Kit: kits[l.Release],
 		}
 		c.Length, c.Width = l.Footprint(deck)
 		if l.LastUnit > 0 && l.LastUnit < l.PerUnit {

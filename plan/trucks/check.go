@@ -10,7 +10,8 @@ import (
 
 // Check returns the first way in which an answer is not a legal one of the
 // problem: a unit missing or twice, two units on one spot, a wall, the payload,
-// the roof, or two docks on one truck.
+// the roof, two docks on one truck, or a kit torn apart that one trailer takes
+// in time.
 func Check(p Problem, a Answer) error {
 	parcels := map[ident.Release]Parcel{}
 	seen := map[ident.Release]map[int]bool{}
@@ -44,7 +45,7 @@ func Check(p Problem, a Answer) error {
 			return fmt.Errorf("%s: %d of %d units are on a truck", r, len(seen[r]), c.Units)
 		}
 	}
-	return nil
+	return checkKits(p, a)
 }
 
 type box struct{ x0, y0, x1, y1 quantity.Length }

@@ -13,8 +13,9 @@ import (
 
 // Solve fills trucks in the order in which parcels must leave. What is due at
 // one dock on one day travels together as long as nothing leaves later than
-// it would alone, or is still in time; the least trailer that takes a trip is
-// used. ctx is not waited for: it is quick (linear in units).
+// it would alone, or is still in time; the parts of a kit for one dock and day
+// are not torn apart where those times and one trailer allow it; the least
+// trailer that takes a trip is used. ctx is not waited for: it is quick (linear in units).
 func Solve(_ context.Context, p Problem) (Answer, error) {
 	a := Answer{Trucks: []Truck{}, Status: Filled}
 	if len(p.Trailers) == 0 {
@@ -25,8 +26,15 @@ func Solve(_ context.Context, p Problem) (Answer, error) {
 		return cmp.Or(cmp.Compare(x.Length, y.Length), cmp.Compare(x.Payload, y.Payload))
 	})
 	var trips []*trip
-	for _, l := range waiting(p, trailers, &a) {
-		trips = stow(p, trailers[len(trailers)-1], trips, l)
+	largest := trailers[len(trailers)-1]
+	for _, parts := range together(p, waiting(p, trailers, &a)) {
+		var whole bool
+		if trips, whole = stowWhole(p, largest, trips, parts); whole {
+			continue
+		}
+		for _, l := range parts {
+			trips = stow(p, largest, trips, l)
+		}
 	}
 	for _, t := range trips {
 		a.Trucks = append(a.Trucks, t.truck(trailers))
@@ -121,12 +129,7 @@ func (t *trip) add(l lot) {
 // company reports whether a lot may travel with a trip: one dock, one day, and
 // nobody leaves later than alone unless still in time.
 func (t *trip) company(p Problem, l lot) bool {
-	zone := p.Zone
-	if zone == nil {
-		zone = time.UTC
-	}
-	first := t.lots[0]
-	if first.Customer != l.Customer || first.ShipTo != l.ShipTo || !sameDay(first.Leave.In(zone), l.Leave.In(zone)) {
+	if len(t.lots) > 0 && !oneDock(p.zone(), t.lots[0].Parcel, l.Parcel) {
 		return false
 	}
 	leaves := t.ready
@@ -140,8 +143,6 @@ func (t *trip) company(p Problem, l lot) bool {
 	}
 	return true
 }
-
-func sameDay(a, b time.Time) bool { return a.YearDay() == b.YearDay() && a.Year() == b.Year() }
 
 // room is how many more units of a lot the trailer takes beside what is on the trip.
 func (t *trip) room(tr load.Trailer, l lot) int {
@@ -174,7 +175,7 @@ func (t *trip) truck(trailers []load.Trailer) Truck {
 		Latest: t.lots[0].Leave, Mass: t.mass, Floor: floorOf(t.lots, with.Width), Places: places(t.lots, with.Width),
 	}
 	for _, l := range t.lots {
-		out.Parts = append(out.Parts, Part{l.Release, l.from, l.units})
+		out.Parts = append(out.Parts, Part{l.Release, l.from, l.units, l.Kit})
 		out.Units += l.units
 		if l.Leave.Before(out.Latest) {
 			out.Latest = l.Leave

@@ -46,6 +46,7 @@ type Parcel struct {
 	Height   quantity.Length // with pallet
 	Mass     quantity.Mass   // of a full unit, gross
 	LastMass quantity.Mass   // of the last unit; 0: as the others
+	Kit      string          // parcels of one name are used together, and travel so where they can; "" is part of none
 }
 
 // Truck is one trailer's trip to one dock.
@@ -68,6 +69,7 @@ type Part struct {
 	Release ident.Release `json:"release"`
 	From    int           `json:"from"`
 	Units   int           `json:"units"`
+	Kit     string        `json:"kit,omitempty"` // parts of one name are used together
 }
 
 // Place is where a unit stands: corner from the front wall and the left side.

@@ -3,6 +3,7 @@ package trucks_test
 import (
 	"context"
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -92,6 +93,50 @@ func TestWhatTravelsTogether(t *testing.T) {
 	}
 }
 
+// Parts of a kit for one dock and day share a truck where one takes them; what
+// would fill up another truck first does not tear them apart.
+func TestKitsTravelTogether(t *testing.T) {
+	in := func(p trucks.Parcel, kit string, ready time.Duration) trucks.Parcel {
+		p.Kit, p.Ready = kit, noon.Add(ready)
+		return p
+	}
+	first := parcel("A", 20, mm(1200), mm(1000)) // leaves 6 places on a trailer of 26
+	for _, c := range []struct {
+		source string
+		parts  []trucks.Parcel
+		one    bool // truck for all parts
+	}{
+		{"hand: 4 + 6 units beside 20 would be split over two trucks", []trucks.Parcel{in(parcel("B", 4, mm(1200), mm(1000)), "k", 0), in(parcel("C", 6, mm(1200), mm(1000)), "k", 0)}, true},
+		{"hand: the same units, no kit: the first truck is filled", []trucks.Parcel{in(parcel("B", 4, mm(1200), mm(1000)), "", 0), in(parcel("C", 6, mm(1200), mm(1000)), "", 0)}, false},
+		{"hand: 20 + 20 units are more than a trailer takes", []trucks.Parcel{in(parcel("B", 20, mm(1200), mm(1000)), "k", 0), in(parcel("C", 20, mm(1200), mm(1000)), "k", 0)}, false},
+		{"hand: one part is ready when the other must have left", []trucks.Parcel{in(parcel("B", 4, mm(1200), mm(1000)), "k", 0), in(parcel("C", 6, mm(1200), mm(1000)), "k", 5*time.Hour)}, false},
+	} {
+		p := trucks.Problem{Trailers: []load.Trailer{europe}, Parcels: append([]trucks.Parcel{first}, c.parts...)}
+		a := solve(t, p)
+		on := map[int]bool{}
+		for _, tr := range a.Trucks {
+			for _, part := range tr.Parts {
+				if part.Release != first.Release {
+					on[tr.Number] = true
+				}
+			}
+		}
+		if (len(on) == 1) != c.one {
+			t.Errorf("%s: its parts are on %d trucks", c.source, len(on))
+		}
+	}
+}
+
+// A torn kit is found by the check.
+func TestCheckFindsATornKit(t *testing.T) {
+	p := trucks.Problem{Trailers: []load.Trailer{europe}, Parcels: []trucks.Parcel{parcel("B", 20, mm(1200), mm(1000)), parcel("C", 20, mm(1200), mm(1000)), parcel("D", 5, mm(1200), mm(1000))}}
+	a := solve(t, p)
+	p.Parcels[1].Kit, p.Parcels[2].Kit = "k", "k"
+	if err := trucks.Check(p, a); err == nil || !strings.Contains(err.Error(), "kit k is on 2 trucks") {
+		t.Errorf("%v", err)
+	}
+}
+
 func TestWhatNoTrailerTakes(t *testing.T) {
 	high := parcel("A", 3, mm(1200), mm(1000))
 	high.Height = mm(2610)
@@ -113,6 +158,7 @@ func TestLaws(t *testing.T) {
 			d := rapid.SampledFrom(decks).Draw(t, "deck")
 			c := parcel(fmt.Sprint("J", i), rapid.IntRange(0, 40).Draw(t, "units"), mm(d[0]), mm(d[1]))
 			c.Customer = rapid.SampledFrom([]ident.Customer{"C01", "C02"}).Draw(t, "customer")
+			c.Kit = rapid.SampledFrom([]string{"", "", "k1", "k2"}).Draw(t, "kit")
 			c.Mass, c.LastMass = quantity.Mass(rapid.IntRange(50, 1500).Draw(t, "kg")), 40
 			c.Ready = noon.Add(time.Duration(rapid.IntRange(-8, 40).Draw(t, "ready")) * time.Hour)
 			c.Leave = noon.Add(time.Duration(rapid.IntRange(-8, 40).Draw(t, "leave")) * time.Hour)

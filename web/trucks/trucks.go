@@ -93,6 +93,7 @@ type truckPage struct {
 	House   string
 	Picture template.HTML
 	Parts   []part
+	Kits    []kit
 	On      []trace.Fact
 	ToCome  int
 	Once    string
@@ -139,12 +140,13 @@ func (p Pages) show(w http.ResponseWriter, r *http.Request, status int, code, re
 		pg.ToCome += v.ToCome
 		pg.Parts = append(pg.Parts, v)
 	}
+	pl, _, err := p.Desk.Plan(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	pg.Kits = kits(pl, t)
 	if tr, ok := trailer(snap, t.Trailer); ok {
 		pg.Limits = tr
-		pl, _, err := p.Desk.Plan(r.Context(), id)
-		if err != nil {
-			return err
-		}
 		if pg.Picture, err = frame.Picture(draw.Trailer(floor(pl, snap, t, tr, pg.Parts), pg.F.Format)); err != nil {
 			return err
 		}
