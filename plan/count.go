@@ -6,6 +6,7 @@ import (
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/convert"
+	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
@@ -28,6 +29,18 @@ func (w *want) count(b plant.Book) {
 		w.Wanted = convert.SheetsWanted(w.ToMake, w.PerSheet, w.begun(f, machines), w.item.Colours)
 	}
 	w.Wanted = max(0, w.Wanted-w.OnFloor)
+	if w.Wanted > 0 && w.OnFloor > 0 && remade(b, w.Release) {
+		good := w.goods.Have + w.goods.FromStock + convert.PiecesExpected(w.OnFloor, w.PerSheet, w.begun(f, machines), w.item.Colours)
+		if good >= w.line.Least() {
+			w.Wanted = 0
+		}
+	}
+}
+
+// remade reports whether a part of a release is made again as an order of its own.
+func remade(b plant.Book, r ident.Release) bool {
+	key := r.String()
+	return slices.ContainsFunc(b.Lines, func(l order.Line) bool { return l.Parent == key && l.State != order.Closed })
 }
 
 // heldSheets are the sheets of a release that stand there but must not be fed.

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -54,5 +55,44 @@ func TestDemandStartsFromFacts(t *testing.T) {
 	}
 	if d := demand(fact("a", trace.JobStarted, 0), fact("bb", trace.JobCounted, 11450)); d.ToMake != 550 {
 		t.Errorf("still running: %+v", d)
+	}
+}
+
+// Hand: J1002 with 11,300 sheets on the floor and FFG-1's losses gives less than
+// its least of 11,400; with 300 made again its least is 11,100 and nothing is
+// topped up. With no such order, or far too few sheets, it is.
+func TestWhatIsMadeAgainIsNotToppedUpToo(t *testing.T) {
+	key := ident.NewRelease("J1002", "", "")
+	wanted := func(sheets int, again bool) (parent, child int) {
+		b := demo.Book()
+		stack := trace.Fact{ID: "s", At: demo.Now, Kind: trace.StackFound, Release: key, Stack: "S1", Good: sheets}
+		way := func(ident.Release) trace.Way { return trace.Way{First: []ident.Machine{"FFG-1"}} }
+		b.Done, b.Floor = trace.FoldAlong([]trace.Fact{stack}, way), trace.FloorOf([]trace.Fact{stack}, way)
+		b.Lines = slices.Clone(b.Lines)
+		for i, l := range b.Lines {
+			if l.Key == key && again {
+				b.Lines[i].UnderPct = 7.5 // 11,100 of 12,000
+				l.Key.Release, l.Parent, l.Quantity, l.UnderPct = "1R1", key.String(), 300, 0
+				b.Lines = append(b.Lines, l)
+			}
+		}
+		for _, w := range wants(newIndex(b), demo.Now) {
+			switch w.Release {
+			case key:
+				parent = w.Wanted
+			case ident.NewRelease("J1002", "1", "1R1"):
+				child = w.Wanted
+			}
+		}
+		return parent, child
+	}
+	if parent, child := wanted(11_300, true); parent != 0 || child < 300 {
+		t.Errorf("made again: %d sheets for the parent, %d for 300 boxes", parent, child)
+	}
+	if parent, _ := wanted(11_300, false); parent <= 0 {
+		t.Error("an order that nobody makes again is topped up")
+	}
+	if parent, _ := wanted(8_000, true); parent < 4_000 {
+		t.Errorf("with 8,000 sheets of 12,000 boxes there are %d more wanted", parent)
 	}
 }

@@ -321,3 +321,15 @@ func (d *usDesk) short(made usPlan) {
 	d.holds("16", d.post(at, again), "47 boxes are made again as 004530/1/1R1, which takes the truck of 004530")
 	d.says("16", "/orders/004530/1/1R1", "47 of A-101 for Orchard Fruit", "Made again for 004530 : the splice broke")
 }
+
+// remake is the end of step 16: the next plan makes the 47 boxes, and does not
+// top up their parent as well. (47 + 15) ÷ 0.994 are 63 sheets.
+func (d *usDesk) remake(next usPlan) {
+	d.t.Helper()
+	if o := next.demand("004530/1/1R1"); o.Boxes != 47 || o.Wanted != 63 {
+		d.t.Errorf("step 16: the re-make asks for %d boxes on %d sheets, want 47 on 63", o.Boxes, o.Wanted)
+	}
+	if o := next.demand("004530"); o.OnFloor != 4746 || o.Wanted != 0 {
+		d.t.Errorf("step 16: with %d sheets there, the parent asks for %d more", o.OnFloor, o.Wanted)
+	}
+}

@@ -32,6 +32,7 @@ func TestANewcomersFirstDayInTheUS(t *testing.T) {
 	d.paper(made)
 	d.short(made)
 	made = d.closedDay()
+	d.remake(made)
 	d.dock(made)
 	d.colleague()
 	d.promises()
