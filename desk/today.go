@@ -85,6 +85,7 @@ func mattersOf(s *Snapshot, t Today, shorts []Short, lanes *SheetFloor, now time
 		l.paper()
 		l.calls(t.Plan)
 		l.behind()
+		l.machinesBehind()
 		l.rest()
 	}
 	slices.SortStableFunc(l.found, func(a, b Matter) int {

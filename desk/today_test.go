@@ -184,6 +184,52 @@ func TestTheClockAgainstThePlan(t *testing.T) {
 	}
 }
 
+// Converting machines are set against the plan too: silence is told once for
+// all of them; one that told and has not ended its job is behind by name, and a
+// job that ended, or a machine told to stand, is not.
+func TestAPressAgainstThePlan(t *testing.T) {
+	h := weekendHouse(t)
+	p, _ := demoPlanned()
+	first := p.Clock.Jobs[0]
+	for _, j := range p.Clock.Jobs {
+		if j.End.Before(first.End) {
+			first = j
+		}
+	}
+	h.later(first.End.Sub(h.now) + 3*time.Hour)
+	today, err := h.Today(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, m := matter(t, today.Matters, "nobody has told of any job"); m.Breaks || !strings.Contains(m.Text, string(first.Machine)) {
+		t.Errorf("silence: %+v", m)
+	}
+	h.told(t, trace.Fact{Kind: trace.JobStarted, Release: first.Release, Machine: first.Machine, At: first.Start})
+	behind := func() string {
+		today, err := h.Today(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range today.Matters {
+			if m.Kind == "behind" && m.Breaks && m.Machine == first.Machine {
+				return m.Text
+			}
+		}
+		return ""
+	}
+	if got := behind(); !strings.HasPrefix(got, string(first.Machine)+" is 3 h 00 min behind plan") || !strings.Contains(got, first.Release.String()) {
+		t.Errorf("a job three hours over: %q", got)
+	}
+	h.told(t, trace.Fact{Kind: trace.JobEnded, Release: first.Release, Machine: first.Machine, Good: first.Pieces, At: first.End})
+	if got := behind(); strings.Contains(got, ", "+first.Release.String()+",") {
+		t.Errorf("the job ended: %q", got)
+	}
+	h.told(t, trace.Fact{Kind: trace.Stopped, Machine: first.Machine, Reason: "belt"})
+	if got := behind(); got != "" {
+		t.Errorf("a machine told to stand is told of by its stop: %q", got)
+	}
+}
+
 // TestTodayInInches holds that a US plant reads no metric measure, not even in the engines' own sentences.
 func TestTodayInInches(t *testing.T) {
 	h := weekendHouse(t)

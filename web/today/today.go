@@ -113,7 +113,7 @@ func about(m desk.Matter, snap *desk.Snapshot) frame.Link {
 		return frame.Link{Words: "Loads", To: "/loads"}
 	case m.Kind == "floor":
 		return frame.Link{Words: "Sheet floor", To: "/floor/lanes"}
-	case m.Kind == "behind":
+	case m.Kind == "behind" && m.Machine == "":
 		return frame.Link{Words: "Dry end", To: "/crew/dry"}
 	case m.Kind == "new" && m.Release == (ident.Release{}):
 		return frame.Link{Words: "Orders", To: "/orders"}
