@@ -92,7 +92,7 @@ func (s *solver) way(w worked) (steps []Step, waits []Wait) {
 		if off := s.unmanned(w, j.Machine, at, j.Start); cause(j.WaitsFor) == Tool {
 			add(Tool, j.WaitsFor, j.Start)
 		} else {
-			add(Press, j.WaitsFor, j.Start.Add(-off))
+			add(Press, s.putBack(j, at), j.Start.Add(-off))
 			add(Crew, s.whyOff(j.Machine, at, j.Start), j.Start)
 		}
 		if off := s.unmanned(w, j.Machine, j.Start, j.End); off > time.Minute {
@@ -125,6 +125,17 @@ func (s *solver) unmanned(w worked, m ident.Machine, from, until time.Time) time
 		return 0
 	}
 	return until.Sub(from) - manned.Between(from, until)
+}
+
+// putBack is what a job waits for and, where others are before it at a machine
+// that stood while they waited, the stop that held them up.
+func (s *solver) putBack(j jobs.Job, turn time.Time) string {
+	for _, stop := range s.Clock.Stops {
+		if strings.Contains(j.WaitsFor, "busy") && stop.Machine == j.Machine && stop.From.Before(turn) && stop.Until.After(s.Clock.Now) {
+			return fmt.Sprintf("%s, put back as %s stands: %s", j.WaitsFor, j.Machine, cmp.Or(stop.Cause, "no cause stated"))
+		}
+	}
+	return j.WaitsFor
 }
 
 // whyOff names the stop in whose time the machine stands, or says that no shift mans it.
