@@ -33,7 +33,9 @@ const askedMost = 40
 // into whole plans and answered.
 const whatNowSearch = 2500 * time.Millisecond
 
-// asked keeps the newest events; a restart forgets them, the facts stay.
+// asked keeps the newest events; a restart forgets them, the facts stay. They
+// are numbered by the second they were asked in, so that an old address never
+// shows another event.
 type asked struct {
 	mu   sync.Mutex
 	last int64
@@ -43,7 +45,7 @@ type asked struct {
 func (a *asked) keep(w *WhatNow) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	a.last++
+	a.last = max(a.last+1, w.At.Unix())
 	w.ID = a.last
 	a.list = append(a.list, w)
 	a.list = a.list[max(0, len(a.list)-askedMost):]

@@ -46,7 +46,7 @@ func TestWhatNowPages(t *testing.T) {
 	if again := b.post(to+"/take", url.Values{"answer": {"1"}}); again.Code != http.StatusConflict {
 		t.Errorf("taken twice: %d", again.Code)
 	}
-	if gone := b.get("/event/77"); gone.Code != http.StatusNotFound {
+	if gone := b.get("/event/77"); gone.Code != http.StatusGone || !strings.Contains(gone.Body.String(), "State the event again") {
 		t.Errorf("an event nobody stated: %d", gone.Code)
 	}
 }

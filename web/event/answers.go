@@ -1,6 +1,7 @@
 package event
 
 import (
+	"errors"
 	"fmt"
 	"html/template"
 	"net/http"
@@ -57,6 +58,9 @@ func (p Pages) answers(w http.ResponseWriter, r *http.Request, status int, vs fa
 		return err
 	}
 	asked, err := p.Desk.Asked(id)
+	if errors.Is(err, fault.NotFound) {
+		return p.gone(w, r)
+	}
 	if err != nil {
 		return err
 	}
@@ -85,6 +89,17 @@ func (p Pages) answers(w http.ResponseWriter, r *http.Request, status int, vs fa
 		pg.Refused, pg.Beyond = pg.Refused[:refusedShown], len(pg.Refused)-refusedShown
 	}
 	return p.Render(w, status, pages["answers.html"], pg)
+}
+
+// gone says plainly that answers are not kept for ever.
+func (p Pages) gone(w http.ResponseWriter, r *http.Request) error {
+	snap, err := p.Desk.Snapshot(r.Context())
+	if err != nil {
+		return err
+	}
+	b := p.Base(w, r, snap, "Today", "These answers are no longer kept")
+	b.Trail = []frame.Link{{Words: "Today", To: "/"}, {Words: "What now?", To: "/event"}}
+	return p.Render(w, http.StatusGone, pages["gone.html"], struct{ frame.Base }{b})
 }
 
 // said is an event in a few words.
@@ -165,6 +180,9 @@ func (p Pages) Take(w http.ResponseWriter, r *http.Request) error {
 	}
 	if err := r.ParseForm(); err != nil {
 		return err
+	}
+	if _, err := p.Desk.Asked(id); errors.Is(err, fault.NotFound) {
+		return p.gone(w, r)
 	}
 	v := frame.Values{R: r}
 	c := desk.Chosen{Event: id, Answer: v.Count("answer", 0, -1), By: v.Text("by"), Areas: slices.Clone(r.PostForm["area"])}

@@ -16,7 +16,7 @@ import (
 //go:embed *.html
 var files embed.FS
 
-var pages = frame.Parse(files, "form.html", "answers.html")
+var pages = frame.Parse(files, "form.html", "answers.html", "gone.html")
 
 // Pages of events.
 type Pages struct{ *frame.Frame }
