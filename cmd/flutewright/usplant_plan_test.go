@@ -214,6 +214,20 @@ func (d *usDesk) fourOuts(made usPlan) {
 	}
 }
 
+// whyThisWeb is step 14: 98 in leaves 98 − 90 1/2 = 7 1/2 in, 7.7 %. 5 in × 6,106 ft
+// (1,262 cuts of 58 1/16 in) are 2.54 MSF; 70 lb of liner at 620 and 37.18 lb of
+// medium at 520 USD a short ton are 31.37 USD/MSF, of which 107.18 lb of waste at
+// the plant's 95 USD/t bring 4.62 back: 68 USD.
+func (d *usDesk) whyThisWeb(made usPlan) {
+	d.t.Helper()
+	own := made.runsOf("004530")
+	if len(own) != 1 {
+		d.t.Fatalf("step 14: 004530 is made in %d runs, one would do", len(own))
+	}
+	d.says("14", fmt.Sprintf("/runs/%d?plan=%d", own[0].Seq, made.ID),
+		"Why 93, and not another web?", "98 7 1/2 7.7 68 more", "87 too narrow by 4 1/2 in, least trim included")
+}
+
 // byHand plans again with something decided by hand, and reads the price that is said.
 func (d *usDesk) byHand(of int64, form url.Values, into *usPlan) (page usPage, price int) {
 	d.t.Helper()

@@ -28,6 +28,7 @@ func TestANewcomersFirstDayInTheUS(t *testing.T) {
 	d.orders()
 	d.floor()
 	made := d.plan()
+	d.whyThisWeb(made)
 	d.byOwnWill(made)
 	d.paper(made)
 	d.short(made)

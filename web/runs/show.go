@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -15,6 +16,7 @@ import (
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/rolls"
 	planruns "github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plant/board"
 	"github.com/flutewright/flutewright/plant/trace"
 	"github.com/flutewright/flutewright/web/frame"
 )
@@ -39,6 +41,15 @@ type runPage struct {
 	Machine  ident.Machine
 	Upgraded bool
 	Webs     []frame.Option // of the corrugator, to pin it to
+	Others   []otherWeb
+}
+
+// otherWeb is why the run is not on another web.
+type otherWeb struct {
+	planruns.OtherWeb
+	Missing quantity.Length // of a web that is too narrow
+	Amount  quantity.Money  // Cost without its sign
+	NoPaper bool            // a paper of the board is not kept in it
 }
 
 // position is one head: where it stands from the operator side and from the centre line.
@@ -86,6 +97,7 @@ func (p Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		pg.Webs = append(pg.Webs, frame.Option{Value: pg.F.Length(web), Words: pg.F.Length(web) + " " + pg.F.LengthUnit()})
 	}
 	pg.lanes(snap, st)
+	pg.others(snap)
 	pg.positions()
 	for _, n := range st.Plan.Rolls.Needs {
 		if n.Run == seq {
@@ -130,6 +142,25 @@ func (pg *runPage) lanes(snap *desk.Snapshot, st *frame.Standing) {
 		v.EndsRun = pg.Setup != nil && pg.Setup.EndsOrder == l.Order && pg.Setup.EndsLevel == l.Level
 		pg.Upgraded = pg.Upgraded || l.Upgraded
 		pg.Orders = append(pg.Orders, v)
+	}
+}
+
+// others lays the run's lanes on the corrugator's other webs.
+func (pg *runPage) others(snap *desk.Snapshot) {
+	grade, ok := snap.Grade(pg.Grade)
+	if !ok {
+		return
+	}
+	all := board.NewCatalogue(snap.Plant.Papers, snap.Plant.Flutes)
+	paper := grade.PaperPrice(all)
+	credit := min(grade.WasteCredit(all, snap.Plant.Prices.WasteCreditPerTonne), paper)
+	for _, o := range planruns.OtherWebs(pg.Run, snap.Plant.Corrugator.Limits, paper, credit) {
+		v := otherWeb{OtherWeb: o, Amount: max(o.Cost, -o.Cost), Missing: max(0, 2*snap.Plant.Corrugator.Limits.SideTrimMin-o.Trim)}
+		for _, ply := range grade.Plies {
+			kept := all.Papers[ply.Paper].Webs
+			v.NoPaper = v.NoPaper || !slices.Contains(kept, o.Web)
+		}
+		pg.Others = append(pg.Others, v)
 	}
 }
 
