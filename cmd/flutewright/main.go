@@ -29,6 +29,7 @@ type cli struct {
 	Plan     planCmd     `cmd:"" help:"Plan an order file the whole way, to runs, rolls, jobs, loads and tags."`
 	Trim     trimCmd     `cmd:"" help:"Combine orders across the web: the corrugator engine alone."`
 	Jobs     jobsCmd     `cmd:"" help:"Sequence jobs on machines with set-up and due times, or a flow shop."`
+	Webs     websCmd     `cmd:"" help:"Price sets of web widths on past orders: which are worth keeping."`
 	Pallet   palletCmd   `cmd:"" help:"Lay one layer of equal cases or bundles on a deck."`
 	Tag      tagCmd      `cmd:"" help:"Number a unit load by GS1 and print its barcode."`
 	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of a document."`
