@@ -119,17 +119,29 @@ func (d *Desk) units(ctx context.Context, s *Snapshot, p *plan.Plan, l loads.Loa
 		}
 	}
 	for k := 1; k <= units; k++ {
-		u := s.unitNumber(f.Release, k)
-		v := FaultyUnit{Number: k, Unit: u, Boxes: min(l.PerUnit, f.Made-(k-1)*l.PerUnit), Sent: u != "" && sent[u]}
+		v := FaultyUnit{Number: k, Boxes: min(l.PerUnit, f.Made-(k-1)*l.PerUnit)}
 		v.Truck, v.Leaves = truckFor(p, f.Release, k)
-		if h, held := heldAt(s, Loaded{Unit: u, Release: f.Release}); held {
-			v.Held, v.Why = true, h.Reason
+		held := 0
+		all := s.unitNumbers(f.Release, k)
+		for i, u := range all {
+			if i == 0 || sent[u] {
+				v.Unit = u
+			}
+			v.Sent = v.Sent || sent[u]
+			if h, on := heldAt(s, Loaded{Unit: u, Release: f.Release}); on {
+				held++
+				v.Why = h.Reason
+			}
 		}
+		if h, whole := s.Holds.Releases[f.Release]; whole {
+			held, v.Why = max(1, len(all)), h.Reason
+		}
+		v.Held = held > 0 && held >= len(all)
 		carries := (k-1)*l.PerUnit+1 <= last && (k-1)*l.PerUnit+v.Boxes >= first
 		switch {
 		case carries && v.Sent:
 			f.Left = append(f.Left, v)
-		case carries || v.Held:
+		case carries || held > 0:
 			f.Hold = append(f.Hold, v)
 		case !v.Sent:
 			f.Goes = append(f.Goes, v)
@@ -139,17 +151,26 @@ func (d *Desk) units(ctx context.Context, s *Snapshot, p *plan.Plan, l loads.Loa
 	return nil
 }
 
-// unitNumber is the number on the tag of a release's k-th unit, "" where none was given out.
-func (s *Snapshot) unitNumber(r ident.Release, k int) ident.Unit {
+// unitNumbers are the numbers that a release's k-th unit was ever given, the
+// newest first: when more units are numbered all get new ones, and a tag of
+// before may still hang on it.
+func (s *Snapshot) unitNumbers(r ident.Release, k int) []ident.Unit {
 	given, ok := s.books.numbers.get(r.String())
-	if !ok || k > given.Units {
-		return ""
+	if !ok {
+		return nil
 	}
-	n, err := s.Plant.Tags.Number(given.First + int64(k) - 1)
-	if err != nil {
-		return "" // a tag that cannot be printed has no number
+	var out []ident.Unit
+	ranges := append([]UnitRange{{given.First, given.Units}}, given.Before...)
+	slices.Reverse(ranges[1:])
+	for _, in := range ranges {
+		if k > in.Units {
+			continue
+		}
+		if n, err := s.Plant.Tags.Number(in.First + int64(k) - 1); err == nil { // a tag that cannot be printed has no number
+			out = append(out, ident.Unit(n.ID))
+		}
 	}
-	return ident.Unit(n.ID)
+	return out
 }
 
 // truckFor is the truck of a plan that takes a release's k-th unit; 0 where none does.
@@ -165,7 +186,8 @@ func truckFor(p *plan.Plan, r ident.Release, k int) (number int, latest time.Tim
 }
 
 // HoldFault puts every unit that carries a fault on hold, each by a fact of its
-// own; a unit without a number gets one, for its tag. Sent twice under one id
+// own; a unit without a number gets one, for its tag, and one whose tag may be
+// an older one is held under that number too. Sent twice under one id
 // it changes nothing. It returns the units held by now.
 func (d *Desk) HoldFault(ctx context.Context, q FaultyPart, id ident.Fact, reason, who string) (int, error) {
 	var vs fault.Violations
@@ -185,8 +207,7 @@ func (d *Desk) HoldFault(ctx context.Context, q FaultyPart, id ident.Fact, reaso
 	for _, u := range slices.Concat(f.Hold, f.Goes, f.Left) {
 		units = max(units, u.Number)
 	}
-	given, err := d.NumberUnits(ctx, q.Release, units, named(who))
-	if err != nil {
+	if _, err := d.NumberUnits(ctx, q.Release, units, named(who)); err != nil {
 		return 0, err
 	}
 	s, err := d.Snapshot(ctx)
@@ -197,15 +218,20 @@ func (d *Desk) HoldFault(ctx context.Context, q FaultyPart, id ident.Fact, reaso
 		if u.Held {
 			continue
 		}
-		n, err := s.Plant.Tags.Number(given.First + int64(u.Number) - 1)
-		if err != nil {
-			return 0, err
-		}
-		if _, err := d.Record(ctx, trace.Fact{
-			ID: id + ident.Fact(fmt.Sprintf("-%d", u.Number)), At: d.Now(), Kind: trace.Held, Source: "desk", Who: named(who),
-			Release: q.Release, Unit: ident.Unit(n.ID), Good: u.Boxes, Reason: reason,
-		}); err != nil {
-			return 0, err
+		for i, number := range s.unitNumbers(q.Release, u.Number) {
+			if _, on := heldAt(s, Loaded{Unit: number, Release: q.Release}); on {
+				continue
+			}
+			fact := id + ident.Fact(fmt.Sprintf("-%d", u.Number))
+			if i > 0 {
+				fact += ident.Fact("-" + string(number))
+			}
+			if _, err := d.Record(ctx, trace.Fact{
+				ID: fact, At: d.Now(), Kind: trace.Held, Source: "desk", Who: named(who),
+				Release: q.Release, Unit: number, Good: u.Boxes, Reason: reason,
+			}); err != nil {
+				return 0, err
+			}
 		}
 	}
 	return len(f.Hold), nil
