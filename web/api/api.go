@@ -46,6 +46,10 @@ func Mount(mux *http.ServeMux, d *desk.Desk, log *slog.Logger, version string) *
 	f.rolls(api)
 	f.plans(api)
 	f.promise(api)
+	f.day(api)
+	f.looks(api)
+	f.faults(api)
+	f.trucks(api)
 	f.facts(api)
 	f.imports(api)
 	return api.OpenAPI()
@@ -127,4 +131,12 @@ func who(name string) string {
 func cut[T any](rows []T, from, limit int) []T {
 	from = min(max(from, 0), len(rows))
 	return rows[from:min(from+limit, len(rows))]
+}
+
+// some returns an empty list for none, so that programs read [] and not null.
+func some[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
 }
