@@ -30,6 +30,7 @@ type Desk struct {
 	plans   planCache
 	live    livePlans
 	asked   asked
+	webs    websKept
 }
 
 // New returns a desk on its dependencies.
