@@ -11,8 +11,13 @@ import (
 )
 
 // promised puts the answer into one sentence: yes or no, the date, what it
-// waits for, the chance, the price of a day sooner.
+// waits for, the chance, the price of a day sooner, in the plant's units.
 func (m *maker) promised(p *Promised) string {
+	d := m.ix.book.Plant.Display
+	return quantity.Format{US: d.Units == "us", InchParts: d.InchParts, Currency: d.Currency, Dates: d.Dates}.Say(m.promisedInSI(p))
+}
+
+func (m *maker) promisedInSI(p *Promised) string {
 	if p.Refusal != "" {
 		return "No: " + p.Refusal + "."
 	}

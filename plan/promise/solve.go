@@ -203,5 +203,9 @@ func (s *solver) noWay() string {
 	if !s.known {
 		return "it has no sheets and no run makes any"
 	}
-	return "no web takes it alone or beside an order of its grade, or its paper never comes"
+	o, ok := s.Problem.order()
+	if !ok {
+		return "no run makes its sheets"
+	}
+	return s.noWeb(o)
 }

@@ -14,6 +14,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/draw"
 	"github.com/flutewright/flutewright/plan"
@@ -69,7 +70,7 @@ func (p Pages) Ask(w http.ResponseWriter, r *http.Request) error {
 		if other != nil {
 			return other
 		}
-		pg.Amiss, pg.Asked, status = frame.Mark(pg.Fields, vs), false, http.StatusUnprocessableEntity
+		pg.Amiss, pg.Asked, status = frame.Mark(pg.Fields, pg.F.InUnits(vs)), false, http.StatusUnprocessableEntity
 	case pg.Asked && pg.Answer.Refusal == "":
 		if err := p.draw(&pg); err != nil {
 			return err
@@ -126,10 +127,14 @@ func fields(snap *desk.Snapshot, item ident.Item, customer ident.Customer, count
 
 // draw pictures the runs that would make the release.
 func (p Pages) draw(pg *promisePage) error {
+	scores := map[string][]quantity.Length{}
+	for _, o := range pg.Answer.Problem.Trim.Orders {
+		scores[o.Order] = o.Scores
+	}
 	for _, placed := range pg.Answer.Runs {
 		s := section{Placed: placed}
 		var err error
-		if s.Picture, err = frame.Picture(draw.WebSection(sectionOf(placed.Run, pg.F), pg.F.Format)); err != nil {
+		if s.Picture, err = frame.Picture(draw.WebSection(sectionOf(placed.Run, scores, pg.F), pg.F.Format)); err != nil {
 			return err
 		}
 		pg.Sections = append(pg.Sections, s)
@@ -137,13 +142,13 @@ func (p Pages) draw(pg *promisePage) error {
 	return nil
 }
 
-func sectionOf(run runs.Run, f frame.Figures) draw.Section {
+func sectionOf(run runs.Run, scores map[string][]quantity.Length, f frame.Figures) draw.Section {
 	s := draw.Section{
 		Title: fmt.Sprintf("%s at %s %s", run.Grade, f.Length(run.Web), f.LengthUnit()),
 		Web:   run.Web, TrimOperator: run.Trim / 2, TrimDrive: run.Trim - run.Trim/2,
 	}
 	for _, l := range run.Lanes {
-		s.Lanes = append(s.Lanes, draw.SectionLane{Label: l.Order, Level: l.Level, Outs: l.Outs, Slit: l.Slit})
+		s.Lanes = append(s.Lanes, draw.SectionLane{Label: l.Order, Level: l.Level, Outs: l.Outs, Slit: l.Slit, Scores: scores[l.Order]})
 	}
 	return s
 }
