@@ -64,7 +64,8 @@ func (d *Desk) SaveCustomer(ctx context.Context, c order.Customer, version int, 
 	return d.save(ctx, KindCustomer, string(c.Code), c, version, who, why)
 }
 
-// SaveRoll saves a roll in the house; see SaveLine.
+// SaveRoll saves a roll in the house; see SaveLine. Another length or place is
+// a count, newer than the facts told before.
 func (d *Desk) SaveRoll(ctx context.Context, r roll.Roll, version int, who, why string) error {
 	s, err := d.Snapshot(ctx)
 	if err != nil {
@@ -73,7 +74,17 @@ func (d *Desk) SaveRoll(ctx context.Context, r roll.Roll, version int, who, why 
 	if err := checkRoll(r, s).Err(); err != nil {
 		return err
 	}
-	return d.save(ctx, KindRoll, string(r.ID), r, version, who, why)
+	p, err := put(KindRoll, string(r.ID), r, version)
+	if err != nil {
+		return err
+	}
+	c := Change{Who: who, Why: why, Puts: []Put{p}}
+	if before, known := s.Roll(r.ID); known {
+		if f, counted := s.countOf(before, r, version, d.Clock(), who); counted {
+			c.Facts = append(c.Facts, f)
+		}
+	}
+	return d.apply(ctx, c)
 }
 
 // SaveInbound saves an expected delivery; see SaveLine.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"slices"
+	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/plant/board"
@@ -16,7 +17,9 @@ type tableImport struct {
 	snapshot *Snapshot
 	change   Change
 	puts     putter
+	at       time.Time
 	facts    []trace.Fact
+	counts   []trace.Fact // of rolls, beside their rows
 	result   TableResult
 }
 
@@ -40,7 +43,11 @@ func (in *tableImport) take(t Table) {
 	named := map[string]bool{}
 	for _, v := range t.Rolls {
 		before, ok := s.Roll(v.ID)
-		importRow(in, KindRoll, string(v.ID), before, v, ok, checkRoll(v, s))
+		vs := checkRoll(v, s)
+		importRow(in, KindRoll, string(v.ID), before, v, ok, vs)
+		if f, counted := s.countOf(before, v, s.Version(KindRoll, string(v.ID)), in.at, in.change.Who); ok && counted && len(vs) == 0 {
+			in.counts = append(in.counts, f)
+		}
 		named[string(v.ID)] = true
 	}
 	for _, v := range t.Inbound {

@@ -80,7 +80,7 @@ func (d *Desk) ImportTable(ctx context.Context, kind, name string, r io.Reader, 
 	if err != nil {
 		return TableResult{}, fmt.Errorf("%s %s: %w", kind, name, err)
 	}
-	in := tableImport{snapshot: s, change: Change{Who: who, Why: fmt.Sprintf("import of %s: %s", kind, name)},
+	in := tableImport{snapshot: s, at: d.Clock(), change: Change{Who: who, Why: fmt.Sprintf("import of %s: %s", kind, name)},
 		result: TableResult{Kind: kind, Name: name, Waiting: t.Waiting, Asks: t.Asks, Notes: t.Notes}}
 	in.puts.change = &in.change
 	in.take(t)
@@ -108,12 +108,13 @@ func (d *Desk) finishImport(ctx context.Context, in *tableImport) (TableResult, 
 	if len(in.change.Puts) == 0 && len(in.change.Facts) == 0 {
 		return in.result, nil
 	}
-	in.change.At, in.change.Who = d.Clock(), named(in.change.Who)
+	in.change.At, in.change.Who = in.at, named(in.change.Who)
+	in.change.Facts = append(in.change.Facts, in.counts...)
 	fresh, err := d.Store.Apply(ctx, in.change)
 	if err != nil {
 		return TableResult{}, fmt.Errorf("%s %s: %w", in.result.Kind, in.result.Name, err)
 	}
-	in.result.New += fresh
+	in.result.New += fresh - len(in.counts)
 	in.result.Same += len(in.change.Facts) - fresh
 	return in.result, nil
 }
