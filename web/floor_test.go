@@ -31,6 +31,7 @@ func TestCountsAndShorts(t *testing.T) {
 	b.told(url.Values{"fact": {"c"}, "machine": {"FFG-1"}, "key": {"J1002"}, "what": {"counted"}, "good": {"6000"}, "waste": {"90"}, "at": {"2031-03-03T05:30"}})
 	b.says("/floor/lanes", "S1", "5,410")
 	b.says("/floor/counts/J1002/1/1", "11,400 at least", "5,410 stand there")
+	b.says("/orders/J1002/1/1", "Its counts", "5,410 stand there")
 	if !strings.Contains(b.get("/orders/J1002/1/1").Body.String(), `href="/floor/counts/J1002/1/1"`) {
 		t.Error("the order's page does not lead to its counts")
 	}

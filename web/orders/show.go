@@ -27,6 +27,7 @@ type orderPage struct {
 	Notices  []plan.Notice
 	Plan     desk.PlanHead
 	Facts    []trace.Fact
+	Gaps     []trace.Gap // between its five counts; none: nothing is told yet
 	History  []frame.Edit
 	Fields   []frame.Field
 	Held     bool
@@ -87,6 +88,11 @@ func (p Pages) order(w http.ResponseWriter, r *http.Request, l order.Line, versi
 	}
 	if st != nil {
 		pg.alongPlan(st)
+	}
+	if a, ok := snap.Account(l.Key); ok && a.Quantities != (trace.Quantities{}) {
+		item, _ := snap.Item(l.Item)
+		gaps := a.Gaps(max(item.PiecesPerSheet, 1))
+		pg.Gaps = gaps[:]
 	}
 	if len(snap.Floor.StacksOf(l.Key)) > 0 || snap.Done[l.Key] != (trace.Quantities{}) {
 		pg.Acts = append(pg.Acts, frame.Link{Words: "Counts", To: "/floor/counts" + frame.OrderPath(l.Key)[len("/orders"):]})
