@@ -52,12 +52,13 @@ func (l *looking) paper() {
 	}
 }
 
-// calls tells what must be called off in the day ahead, in one sentence.
+// calls tells what must be called off in the day ahead, in one sentence; what
+// only keeps the days of cover breaks nothing and stays on the list.
 func (l *looking) calls(raw *plan.Plan) {
 	var due []string
 	m := Matter{Kind: "call off", Breaks: true}
 	for _, c := range l.PaperAhead(raw, l.id, l.now, l.now.Add(dayAhead)).Calls.Calls {
-		if c.By.After(l.now.Add(dayAhead)) {
+		if c.Short == 0 || c.By.After(l.now.Add(dayAhead)) {
 			continue
 		}
 		if !c.By.IsZero() && (m.ActBy.IsZero() || c.By.Before(m.ActBy)) {

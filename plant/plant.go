@@ -82,6 +82,7 @@ type Supply struct {
 	Lead      quantity.Minutes `json:"lead_min"`              // call-off to gate, wall time
 	CallOffBy string           `json:"call_off_by,omitempty"` // hour of the day, 12:00: calls after it count for the next day
 	Truckload quantity.Mass    `json:"truckload_kg,omitempty"`
+	CoverDays float64          `json:"cover_days,omitempty"` // 0 to 60 days of the plan's own use to keep behind it; 0: only shortages are called off
 }
 
 // Substitute lets one paper stand in for another.

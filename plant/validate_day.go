@@ -60,6 +60,7 @@ func (c *check) supplies(list []Supply) {
 			c.v.Add(at+"call_off_by", s.CallOffBy, "must be a time of day", "write it as 12:00")
 		}
 		c.within(at+"truckload_kg", float64(s.Truckload), 0, 100_000)
+		c.within(at+"cover_days", s.CoverDays, 0, 60)
 	}
 }
 

@@ -20,8 +20,9 @@ type Call struct {
 	Rolls    int
 	Metres   quantity.Distance // of all rolls
 	Mass     quantity.Mass
-	Short    quantity.Distance // that it covers
-	NeededAt time.Time         // when the first metre is missing
+	Short    quantity.Distance // missing metres that it covers; 0: nothing is missing, it only keeps the days of cover
+	Cover    quantity.Distance // metres beyond Short that the days of cover ask for; 0 where no rule is stated
+	NeededAt time.Time         // when the first metre is missing, or from when less than the days of cover is left
 	Supplier string            // "": nobody is named
 	Truck    int               // rows of one truck have one number; 0: no truckload is known
 	FullPct  float64           // of the truck with all its rows
@@ -40,13 +41,13 @@ type Spared struct {
 
 // CallOff is the list.
 type CallOff struct {
-	Calls  []Call // latest hour first
+	Calls  []Call // shortages ahead of cover, each latest hour first
 	More   int    // that the list has no room for
 	Spared []Spared
 }
 
 // Calls lists what must be called off: shortages that no other free width
-// covers. A wider web covers one when every paper of the runs that come short is
+// covers, and behind them what keeps the stated days of cover. A wider web covers one when every paper of the runs that come short is
 // free there. What one shortage takes of it is not free for the next.
 func Calls(p Problem) CallOff {
 	levels := Levels(p)
@@ -56,17 +57,21 @@ func Calls(p Problem) CallOff {
 	}
 	var out CallOff
 	for _, l := range levels {
+		lack, thin := p.lack(l)
 		if l.Short == 0 {
+			if lack > 0 {
+				out.Calls = append(out.Calls, p.keep(l, lack, thin))
+			}
 			continue
 		}
 		if web, ok := p.otherWidth(l, free); ok {
 			out.Spared = append(out.Spared, Spared{l.Paper, l.Web, l.Short, web})
 			continue
 		}
-		out.Calls = append(out.Calls, p.call(l))
+		out.Calls = append(out.Calls, p.call(l, lack))
 	}
 	slices.SortStableFunc(out.Calls, func(a, b Call) int {
-		return cmp.Or(a.when().Compare(b.when()), cmp.Compare(a.Supplier, b.Supplier), cmp.Compare(a.Paper, b.Paper), cmp.Compare(a.Web, b.Web))
+		return cmp.Or(cmp.Compare(min(b.Short, 1), min(a.Short, 1)), a.when().Compare(b.when()), cmp.Compare(a.Supplier, b.Supplier), cmp.Compare(a.Paper, b.Paper), cmp.Compare(a.Web, b.Web))
 	})
 	p.loadTrucks(out.Calls)
 	if most := cmp.Or(p.MostCalls, mostCalls); len(out.Calls) > most {
@@ -120,12 +125,13 @@ func (p Problem) otherWidth(l Level, free map[shelf]quantity.Distance) (quantity
 	return 0, false
 }
 
-// call is the row of a shortage: whole rolls, and the latest hour by the supplier that may be called last.
-func (p Problem) call(l Level) Call {
+// call is the row of a shortage, with what the days of cover ask for beside it:
+// whole rolls, and the latest hour by the supplier that may be called last.
+func (p Problem) call(l Level, cover quantity.Distance) Call {
 	each := RollLength(p, l.Paper)
-	c := Call{Paper: l.Paper, Web: l.Web, Short: l.Short, NeededAt: l.ShortAt, TooLate: true}
+	c := Call{Paper: l.Paper, Web: l.Web, Short: l.Short, Cover: cover, NeededAt: l.ShortAt, TooLate: true}
 	if each > 0 {
-		c.Rolls = int(math.Ceil(float64(l.Short) / float64(each)))
+		c.Rolls = int(math.Ceil(float64(l.Short+cover) / float64(each)))
 		c.Metres = each * quantity.Distance(c.Rolls)
 		c.Mass = roll.MassOf(c.Metres, l.Web, p.Catalogue.Papers[l.Paper].Grammage)
 	}
@@ -146,22 +152,26 @@ func (p Problem) call(l Level) Call {
 // hour, a later one as made at the next day's.
 func (p Problem) latest(s plant.Supply, needed time.Time) time.Time {
 	by := needed.Add(-(cmp.Or(p.GateToUse, gateToUse) + s.Lead).Duration())
-	if zone := p.zone(); s.CallOffBy != "" {
-		var h, m int
-		if _, err := fmt.Sscanf(s.CallOffBy, "%d:%d", &h, &m); err == nil {
-			local := by.In(zone)
-			hour := time.Date(local.Year(), local.Month(), local.Day(), h, m, 0, 0, zone)
-			if hour.After(by) {
-				hour = time.Date(local.Year(), local.Month(), local.Day()-1, h, m, 0, 0, zone)
-			}
-			by = hour
+	if hour, stated := callHour(s, by.In(p.zone())); stated {
+		if hour.After(by) {
+			hour = hour.AddDate(0, 0, -1)
 		}
+		by = hour
 	}
 	for n := 0; p.Closed != nil && p.Closed(by) && n < 14; n++ {
 		local := by.In(p.zone())
 		by = time.Date(local.Year(), local.Month(), local.Day()-1, local.Hour(), local.Minute(), 0, 0, p.zone())
 	}
 	return by
+}
+
+// callHour is the supplier's hour on the day of a moment; false where none is stated.
+func callHour(s plant.Supply, day time.Time) (time.Time, bool) {
+	var h, m int
+	if _, err := fmt.Sscanf(s.CallOffBy, "%d:%d", &h, &m); err != nil {
+		return time.Time{}, false
+	}
+	return time.Date(day.Year(), day.Month(), day.Day(), h, m, 0, 0, day.Location()), true
 }
 
 func (p Problem) zone() *time.Location {

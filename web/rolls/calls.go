@@ -20,7 +20,7 @@ func (p Pages) Calls(w http.ResponseWriter, r *http.Request) error {
 	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
 	w.Header().Set("Content-Disposition", `attachment; filename="call-off.csv"`)
 	out := csv.NewWriter(w)
-	rows := [][]string{{"call_by", "supplier", "truck", "truck_full_pct", "paper", "width_mm", "rolls", "length_m", "mass_kg", "short_m", "needed_at"}}
+	rows := [][]string{{"call_by", "supplier", "truck", "truck_full_pct", "paper", "width_mm", "rolls", "length_m", "mass_kg", "short_m", "cover_m", "needed_at"}}
 	if st != nil {
 		now := p.Desk.Clock()
 		for _, c := range snap.PaperAhead(st.Plan, st.Head.ID, now, now).Calls.Calls {
@@ -29,7 +29,7 @@ func (p Pages) Calls(w http.ResponseWriter, r *http.Request) error {
 				by = c.By.Format(time.RFC3339)
 			}
 			rows = append(rows, []string{by, c.Supplier, strconv.Itoa(c.Truck), number(c.FullPct, 0), string(c.Paper), number(c.Web.Millimetres(), -1),
-				strconv.Itoa(c.Rolls), number(c.Metres.Metres(), 0), number(float64(c.Mass), 0), number(c.Short.Metres(), 0), c.NeededAt.Format(time.RFC3339)})
+				strconv.Itoa(c.Rolls), number(c.Metres.Metres(), 0), number(float64(c.Mass), 0), number(c.Short.Metres(), 0), number(c.Cover.Metres(), 0), c.NeededAt.Format(time.RFC3339)})
 		}
 	}
 	return out.WriteAll(rows)

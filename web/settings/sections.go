@@ -115,6 +115,7 @@ func suppliesPart(b *form, p *plant.Plant) {
 		b.hours(entry{name: "lead_min", label: "Call-off to gate"}, &s.Lead)
 		b.text(entry{name: "call_off_by", label: "Call off by", hint: "12:00"}, &s.CallOffBy)
 		b.mass(entry{name: "truckload_kg", label: "Truckload"}, &s.Truckload)
+		b.number(entry{name: "cover_days", label: "Cover to keep", hint: "none: only shortages are called off"}, "days", &s.CoverDays)
 	})
 	list(b, "substitutes", "Substitutes", "Used only when a person says so.", &p.Substitutes, 3, func(b *form, s *plant.Substitute) {
 		code(b, entry{name: "for", label: "For"}, &s.For)
