@@ -171,7 +171,7 @@ func (l *lister) catalogued(c *catalog, n *need, items []int32, alive []bool, fl
 }
 
 // place puts an entry on the narrowest stock that has room for it; on wider ones
-// too while a narrower one is limited, and on the narrowest that is in use anyway.
+// too while a narrower one is limited or may be outbid, and on the narrowest that is in use anyway.
 func (l *lister) place(e *entry, sp span) {
 	s := l.s
 	list := s.byKind[e.kind]
@@ -192,7 +192,7 @@ func (l *lister) place(e *entry, sp span) {
 			continue
 		}
 		l.out = append(l.out, pattern{int32(st), e.lanes[:e.count:e.count], sp.least, top})
-		enough = enough || !s.limited[st]
+		enough = enough || !s.limited[st] && !s.outbid[st]
 		live = live || l.alive != nil && l.alive[st]
 	}
 }

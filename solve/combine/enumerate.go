@@ -156,7 +156,7 @@ func lengthFits(s *shop, lanes []lane, length int64) bool {
 }
 
 // emit records the lanes on the narrowest stock that takes them; on wider ones
-// too while a narrower one is limited, and on the narrowest that is in use anyway.
+// too while a narrower one is limited or may be outbid, and on the narrowest that is in use anyway.
 func (l *lister) emit(used int64) {
 	s := l.s
 	if !s.stands(l.lanes) {
@@ -186,7 +186,7 @@ func (l *lister) emit(used int64) {
 		if l.visit != nil {
 			l.one = pattern{int32(st), l.lanes, least, top}
 			l.visit(&l.one)
-			enough = enough || !s.limited[st]
+			enough = enough || !s.limited[st] && !s.outbid[st]
 			continue
 		}
 		if kept == nil {
@@ -195,7 +195,7 @@ func (l *lister) emit(used int64) {
 			kept = l.arena[at:len(l.arena):len(l.arena)]
 		}
 		l.out = append(l.out, pattern{int32(st), kept, least, top})
-		enough = enough || !s.limited[st]
+		enough = enough || !s.limited[st] && !s.outbid[st]
 		live = live || l.alive != nil && l.alive[st]
 	}
 }

@@ -41,14 +41,11 @@ func (x *search) holdRuns(from []run) []run {
 		r := fromRun(&s.Hold[k])
 		r.hold = int32(k + 1)
 		wish := r.length
-		for q := range from {
-			if from[q].stock == r.stock && sameLanes(from[q].lanes, r.lanes) {
-				if wish == 0 {
-					wish = from[q].length
-				}
-				from = slices.Delete(from, q, q+1)
-				break
+		if q := lender(from, &r); q >= 0 {
+			if wish == 0 {
+				wish = from[q].length
 			}
+			from = slices.Delete(from, q, q+1)
 		}
 		if x.unheld[k] = !s.legal(r.stock, r.lanes) || !x.lengthen(&r, wish); !x.unheld[k] {
 			x.need.add(s, &r, 1)
@@ -56,6 +53,20 @@ func (x *search) holdRuns(from []run) []run {
 		}
 	}
 	return from
+}
+
+// lender is the place of a run with the lanes and stock of r, and with its length
+// where it has one and some run has; -1 where none has its lanes.
+func lender(from []run, r *run) int {
+	alike := func(exact bool) func(run) bool {
+		return func(o run) bool {
+			return o.stock == r.stock && sameLanes(o.lanes, r.lanes) && (!exact || o.length == r.length)
+		}
+	}
+	if q := slices.IndexFunc(from, alike(true)); q >= 0 {
+		return q
+	}
+	return slices.IndexFunc(from, alike(false))
 }
 
 func sameLanes(a, b []lane) bool {

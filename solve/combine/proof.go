@@ -31,6 +31,22 @@ func newProof(s *shop, made *plan) *proof {
 	return p
 }
 
+// speaksOf reports whether the proof holds for plans that make what this one
+// makes: its patterns are those of its items, and another item beside them may
+// make them cheaper.
+func (p *proof) speaksOf(made *plan) bool {
+	known := make([]bool, len(p.s.Items))
+	for _, i := range p.items {
+		known[i] = true
+	}
+	for i, n := range made.parts {
+		if n > 0 && !known[i] {
+			return false
+		}
+	}
+	return true
+}
+
 // bound is the best so far.
 func (p *proof) bound() float64 {
 	v := p.root.bound
@@ -83,7 +99,7 @@ func (p *proof) round(stopped func() bool) bool {
 }
 
 // of is the bound for plans that make all but the items left: what is proven
-// as far as it speaks of them, or a new relaxation where it leaves some out.
+// where it speaks of all of them, and a new relaxation where they are fewer or others.
 func (p *proof) of(left []bool, stopped func() bool) float64 {
 	covered := make([]bool, len(p.s.Items))
 	same := true
@@ -98,14 +114,17 @@ func (p *proof) of(left []bool, stopped func() bool) float64 {
 	if same && !more {
 		return p.bound()
 	}
-	v := 0.0
+	v := p.anew(left, stopped)
+	if more { // no dual point of fewer items prices the patterns of these
+		return v
+	}
 	if p.root.dual != nil {
-		v = p.root.value(p.root.dual, left)
+		v = max(v, p.root.value(p.root.dual, left))
 	}
 	if p.master != nil && p.master.dual != nil {
 		v = max(v, p.master.value(p.master.dual, left))
 	}
-	return max(v, p.anew(left, stopped))
+	return v
 }
 
 // anew is the plain relaxation's bound for the items not left.

@@ -18,6 +18,7 @@ type shop struct {
 	byKind    [][]int   // stocks of each kind, narrow to wide
 	kindOf    [][]int32
 	limited   []bool         // stock draws on a scarce resource
+	outbid    []bool         // a wider stock of its kind may be the cheaper one
 	scarce    []bool         // resource could run out
 	barred    map[int64]bool // item and stock that must not meet; nil where there are none
 	widest    []int64
@@ -63,10 +64,14 @@ func prepare(p *Problem) *shop {
 		s.widest[st.Kind] = max(s.widest[st.Kind], st.Width)
 		s.dearest = max(s.dearest, st.Price*float64(st.Width), st.Rate)
 	}
+	s.outbid = make([]bool, len(p.Stocks))
 	for _, list := range s.byKind {
 		slices.SortStableFunc(list, func(a, b int) int {
 			return int(min(max(p.Stocks[a].Width-p.Stocks[b].Width, -1), 1))
 		})
+		for k, a := range list {
+			s.outbid[a] = slices.ContainsFunc(list[k+1:], func(b int) bool { return bids(&p.Stocks[a], &p.Stocks[b]) })
+		}
 	}
 	for i := range p.Items {
 		for _, k := range p.Items[i].Kinds {
@@ -113,6 +118,12 @@ func (s *shop) scarcity() {
 			s.limited[i] = s.limited[i] || s.scarce[d.Resource]
 		}
 	}
+}
+
+// bids reports whether a run may cost less on the wider of two stocks. On equal
+// terms it never does; a lower price, a higher credit or quicker time can.
+func bids(narrow, wide *Stock) bool {
+	return wide.Price < narrow.Price || wide.Credit > narrow.Credit || wide.Rate < narrow.Rate || wide.Floor < narrow.Floor
 }
 
 // manyRuns is more runs than a plan ever gives one item.

@@ -133,20 +133,60 @@ const (
 func (w *work) run() {
 	w.plain.Add(len(w.parts))
 	w.each(func(p *part) {
-		p.proof = newProof(p.s, p.best)
-		if w.opt.Rounds > 0 {
-			p.proof.most = walkedByItem * len(p.items)
-		}
+		w.beginProof(p)
 		var over atomic.Bool
 		var proven sync.WaitGroup
 		w.second(p)
-		proven.Go(func() { w.prove(p, &over) })
+		proven.Go(func() { w.prove(p, &over, sync.OnceFunc(w.plain.Done)) })
 		w.search(p, &over)
 		if w.opt.Rounds == 0 {
 			over.Store(true)
 		}
 		proven.Wait()
+		if !p.proof.speaksOf(p.best) {
+			w.beginProof(p)
+			w.prove(p, &over, func() {})
+		}
 	})
+}
+
+// beginProof begins a part's proof with the items that its best plan makes.
+func (w *work) beginProof(p *part) {
+	w.mu.Lock()
+	made := p.s.newPlan()
+	made.copyFrom(p.best)
+	w.mu.Unlock()
+	fresh := newProof(p.s, made)
+	if w.opt.Rounds > 0 {
+		fresh.most = walkedByItem * len(p.items)
+	}
+	w.mu.Lock()
+	p.proof = fresh
+	p.bound.Store(bits(0))
+	w.mu.Unlock()
+}
+
+// proven is what is proven of plans that make what the part's best plan makes;
+// 0 while the proof speaks of fewer items. It is called under the lock.
+func (p *part) proven() float64 {
+	if p.proof == nil || !p.proof.speaksOf(p.best) {
+		return 0
+	}
+	return p.lower()
+}
+
+// stale reports whether the best plan makes items that the proof does not speak of.
+func (w *work) stale(p *part) bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return !p.proof.speaksOf(p.best)
+}
+
+// settled reports whether a part's best plan is proven to be the cheapest.
+func (w *work) settled(p *part) bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return p.cost <= p.proven()*(1+1e-9)
 }
 
 // second makes a second first plan from the patterns of the plain relaxation,
@@ -213,7 +253,7 @@ func (w *work) search(p *part, over *atomic.Bool) {
 			worse.adoptPlan(better)
 		}
 		w.report()
-		if w.stopped() || w.opt.Rounds > 0 && p.a.round >= p.a.rounds || w.opt.Rounds == 0 && p.cost <= p.lower()*(1+1e-9) {
+		if w.stopped() || w.opt.Rounds > 0 && p.a.round >= p.a.rounds || w.opt.Rounds == 0 && w.settled(p) {
 			return
 		}
 		if len(p.a.cur.runs) == 0 && !p.a.lacks() {
@@ -228,10 +268,11 @@ const (
 	proofCuts   = 3   // of them, those that look for counters
 )
 
-// prove raises the bound of a part.
-func (w *work) prove(p *part, over *atomic.Bool) {
+// prove raises the bound of a part. It calls first once its plain relaxation is
+// solved. Where the search finds a plan that makes more items than the proof
+// speaks of, the proof begins again: at once by the clock, after the search by rounds.
+func (w *work) prove(p *part, over *atomic.Bool, first func()) {
 	stopped := func() bool { return over.Load() || w.stopped() }
-	first := sync.OnceFunc(w.plain.Done)
 	defer first()
 	for k := 0; ; k++ {
 		if p.proof.master != nil { // what all parts gain most by comes before what one gains more
@@ -243,6 +284,9 @@ func (w *work) prove(p *part, over *atomic.Bool) {
 		}
 		if stopped() && k >= 4 {
 			return
+		}
+		if w.opt.Rounds == 0 && w.stale(p) {
+			w.beginProof(p)
 		}
 		more := false
 		w.desks <- struct{}{}
@@ -278,7 +322,7 @@ func (w *work) cost() float64 {
 func (w *work) lower() float64 {
 	sum := w.s.fixed
 	for _, p := range w.parts {
-		sum += p.lower()
+		sum += p.proven()
 	}
 	return sum
 }
