@@ -23,6 +23,7 @@ import (
 	"github.com/flutewright/flutewright/web/settings"
 	"github.com/flutewright/flutewright/web/today"
 	"github.com/flutewright/flutewright/web/trucks"
+	"github.com/flutewright/flutewright/web/webs"
 )
 
 // routes is the map of the desk: every address, in the order of the way
@@ -65,6 +66,12 @@ func (s *server) routes() *http.ServeMux {
 	on("POST /boxes/{item}/found", b.Found)
 	on("POST /boxes/{item}/remove", b.Remove)
 	on("GET /board", board.Pages{Frame: s.frame}.Board)
+	wb := webs.Pages{Frame: s.frame}
+	on("GET /webs", wb.Form)
+	on("POST /webs", wb.Start)
+	on("GET /webs/{id}", wb.Show)
+	on("GET /webs/{id}/events", wb.Events)
+	on("POST /webs/{id}/end", wb.End)
 
 	r := runs.Pages{Frame: s.frame}
 	on("GET /runs", r.List)

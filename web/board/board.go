@@ -45,7 +45,7 @@ func (p Pages) Board(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	pg := page{Base: p.Base(w, r, snap, "Board", "Board"), Papers: snap.Plant.Papers, Flutes: snap.Plant.Flutes}
-	pg.Acts = []frame.Link{{Words: "Import papers", To: "/plant/import?kind=papers"}, {Words: "Import grades", To: "/plant/import?kind=grades"}}
+	pg.Acts = []frame.Link{{Words: "Which webs to stock", To: "/webs"}, {Words: "Import papers", To: "/plant/import?kind=papers"}, {Words: "Import grades", To: "/plant/import?kind=grades"}}
 	c := board.NewCatalogue(snap.Plant.Papers, snap.Plant.Flutes)
 	items := map[ident.Grade]int{}
 	for _, i := range snap.Items {
