@@ -18,6 +18,7 @@ import (
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plan/webs"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/order"
 )
@@ -34,6 +35,7 @@ var documents = map[string]document{
 	"plan":      {"Plan of runs, written by the command trim", reflect.TypeFor[runs.Answer](), false},
 	"jobs":      {"Jobs on machines, read by the command jobs", reflect.TypeFor[jobs.Pool](), true},
 	"sequences": {"Sequences of jobs, written by the command jobs", reflect.TypeFor[jobs.PoolAnswer](), false},
+	"webs":      {"Sets of web widths with their cost, written by the command webs", reflect.TypeFor[webs.Result](), false},
 	"plan.json": {"Whole plan, written by the command plan", reflect.TypeFor[plan.Plan](), false},
 	"plant":     {"Plant, read by the command plan", reflect.TypeFor[plant.Plant](), true},
 	"book":      {"Plant with its customers, items, order lines and paper", reflect.TypeFor[plant.Book](), true},
