@@ -20,7 +20,7 @@ type WasteRow struct {
 	Day     time.Time // its midnight in the plant's zone
 	Place   string    // corrugator or machine by code, or a place on the floor
 	Reason  string
-	Planned bool          // known before the run: trim; all else is controllable
+	Planned bool          // known before: trim, slots and lap corners; all else is controllable
 	Sheets  int           // sheets; pieces of them count in parts, rounded up
 	Mass    quantity.Mass // as weighed, else by area and grammage
 }
@@ -38,7 +38,8 @@ const mostWaste = 500_000
 // Waste returns what was wasted from since until before until, by day, place
 // and reason, the heaviest of a day first. Waste that runs and jobs have counted
 // stands under the reasons booked for its machine and order; what no booking
-// explains has no reason. The trim of a run that ended is planned waste.
+// explains has no reason. The trim of a run that ended is planned waste, and so is
+// what is slotted out of good boxes.
 func (d *Desk) Waste(ctx context.Context, since, until time.Time) ([]WasteRow, error) {
 	s, err := d.Snapshot(ctx)
 	if err != nil {
@@ -85,6 +86,9 @@ func (w *wasting) take(f trace.Fact) {
 	key := WasteRow{Day: w.day(f.At), Place: cmp.Or(string(f.Machine), f.Place, wasteFloor)}
 	switch f.Kind {
 	case trace.RunEnded, trace.JobCounted, trace.JobEnded:
+		if f.Kind != trace.RunEnded {
+			w.slotsOf(f)
+		}
 		if f.Waste == 0 {
 			return
 		}

@@ -39,8 +39,12 @@ func TestWasteByReasonAndPlace(t *testing.T) {
 			t.Errorf("%s: %+v, want %d sheets", what, r, sheets)
 		}
 	}
-	if len(rows) != 5 || got["core store, wet rolls"].Mass != 18 {
+	if len(rows) != 6 || got["core store, wet rolls"].Mass != 18 {
 		t.Errorf("%+v", rows)
+	}
+	// Hand: 6,100 good, flaps of 93 + 93 mm × (3 slots of 7 mm + lap of 35 mm) at 280 + 1.33 × 110 + 9 = 435.3 g/m².
+	if r := got["FFG-1, "+desk.WasteSlots]; !r.Planned || math.Abs(float64(r.Mass)-6100*0.186*0.056*0.4353) > 1e-6 {
+		t.Errorf("slots: %+v", r)
 	}
 	each := float64(got["L03, truck"].Mass) / 25
 	if math.Abs(float64(got["FFG-1, print"].Mass)/40-each) > 1e-9 {
