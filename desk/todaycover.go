@@ -41,7 +41,7 @@ func (d *Desk) PaperCover(ctx context.Context, until time.Time) (PaperCover, err
 	}
 	now := d.Clock()
 	if until.IsZero() {
-		until = s.shiftEnd(now)
+		until = s.ShiftEnd(now)
 	}
 	out := PaperCover{Plan: head.ID, Cover: rolls.CoverUntil(p.Rolls, s.runTimes(p, head.ID, now), s.Rolls, now, until)}
 	ahead := map[int]bool{}
@@ -73,9 +73,9 @@ func (d *Desk) PaperCover(ctx context.Context, until time.Time) (PaperCover, err
 	return out, nil
 }
 
-// shiftEnd is when the shift that is on ends, or the next one where it is in
+// ShiftEnd is when the shift that is on ends, or the next one where it is in
 // its last hour or none is on; a day from now where the calendar knows none.
-func (s *Snapshot) shiftEnd(now time.Time) time.Time {
+func (s *Snapshot) ShiftEnd(now time.Time) time.Time {
 	for _, t := range s.turns(now, now.Add(10*dayAhead)) {
 		if t.Until.After(now.Add(time.Hour)) {
 			return t.Until

@@ -46,9 +46,6 @@ type position struct {
 	Open bool              // no delivery ends it in time
 }
 
-// coverAhead is how far ahead the cover by named rolls is asked: a shift.
-const coverAhead = 8 * time.Hour
-
 // Need answers: which paper runs short, when, and which truck ends it?
 func (p Pages) Need(w http.ResponseWriter, r *http.Request) error {
 	snap, err := p.Desk.Snapshot(r.Context())
@@ -66,7 +63,7 @@ func (p Pages) Need(w http.ResponseWriter, r *http.Request) error {
 	if st != nil {
 		pg.ID, pg.Planned, pg.Uncovered = st.Head.ID, true, st.Plan.Rolls.Uncovered
 		now := p.Desk.Clock()
-		pg.Until = now.Add(coverAhead)
+		pg.Until = snap.ShiftEnd(now)
 		pg.Ahead = snap.PaperAhead(st.Plan, st.Head.ID, now, pg.Until)
 		for _, v := range pg.Ahead.Cover.Plies {
 			if v.Missing > 0 {
