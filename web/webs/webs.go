@@ -133,6 +133,7 @@ type searchPage struct {
 	Rows     []engine.Set
 	Picture  template.HTML
 	Saved    quantity.Money // of the best set against today's; meaningful where Compared
+	Dearer   quantity.Money // the best set than today's, where Saved is negative
 	Compared bool           // both leave the same orders
 }
 
@@ -159,6 +160,7 @@ func (p Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		best, today := s.Result.Sets[0], s.Result.Today
 		pg.Rows = s.Result.Sets[:min(rows, len(s.Result.Sets))]
 		pg.Saved, pg.Compared = today.Cost-best.Cost, today.Unplanned == best.Unplanned
+		pg.Dearer = max(0, -pg.Saved)
 		if pg.Picture, err = frame.Picture(drawing(s.Result, pg.F)); err != nil {
 			return err
 		}
