@@ -69,7 +69,11 @@ func TestPublished(t *testing.T) {
 		if got := tt.problem.Bound(); tt.bound > 0 && got != tt.bound {
 			t.Errorf("%s: bound %d, published %d", tt.source, got, tt.bound)
 		}
-		t.Logf("%s: %d, bound %d, %s", tt.source, r.Makespan, r.Bound, r.Status)
+		t.Logf("flow shop | %s | makespan, optimum | %d | %d, bound %d | %d", tt.source, tt.optimum, r.Makespan, r.Bound, r.Makespan-tt.optimum)
+		if tt.bound > 0 {
+			got := tt.problem.Bound()
+			t.Logf("flow shop | %s | lower bound | %d | %d | %d", tt.source, tt.bound, got, got-tt.bound)
+		}
 	}
 }
 
