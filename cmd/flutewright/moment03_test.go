@@ -1,0 +1,20 @@
+package main
+
+import (
+	"regexp"
+	"time"
+)
+
+func init() {
+	moments = append(moments, moment{"03 12,000 at your dock Thursday 10:00", demoHour(0, 8, 40), func(w *walk) {
+		begun := time.Now()
+		w.open("/promise?item=FW-1002&quantity=12000&due=2031-03-06T10:00&due_at=dock")
+		lead := w.read("p.lead")
+		w.Logf("answered in %v, of 5 s: %s", time.Since(begun).Round(time.Millisecond), lead)
+		if !regexp.MustCompile(`^(Yes|No)\b.*\d\d:\d\d`).MatchString(lead) {
+			w.Errorf("neither yes nor no with a time: %s", lead)
+		}
+		w.says("main", "at the customer's dock", "Waits for", "corrugator", "press", "road", "No plan could have it there before", "chance")
+		w.sideways("/promise?item=FW-1002&quantity=12000&due=2031-03-06T10:00&due_at=dock")
+	}})
+}
