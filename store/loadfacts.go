@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"encoding/json"
 	"fmt"
+	"runtime"
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
@@ -102,20 +103,81 @@ func touchedByFacts(ctx context.Context, tx *sql.Tx, after int64, touched map[tr
 	})
 }
 
-func eachFact(rows *sql.Rows, take func(trace.Fact) error) error {
-	defer rows.Close()
-	for rows.Next() {
-		var body sql.RawBytes
-		if err := rows.Scan(&body); err != nil {
-			return err
+// factsAtOnce are decoded in one go, beside the reading of the next ones.
+const factsAtOnce = 1024
+
+// decoded is a batch of facts, in the order in which they were read.
+type decoded struct {
+	facts []trace.Fact
+	err   error
+}
+
+// eachFact shows take every fact in turn; decoding runs on all cores.
+func eachFact(rows *sql.Rows, take func(trace.Fact) error) (err error) {
+	batches, enough := make(chan chan decoded, 2*runtime.GOMAXPROCS(0)), make(chan struct{})
+	var read error
+	go func() {
+		defer close(batches)
+		defer rows.Close()
+		read = inBatches(rows, func(bodies [][]byte) bool {
+			out := make(chan decoded, 1)
+			go func() { out <- decode(bodies) }()
+			select {
+			case batches <- out:
+				return true
+			case <-enough:
+				return false
+			}
+		})
+	}()
+	for out := range batches {
+		d := <-out
+		if err == nil {
+			err = d.err
 		}
-		var f trace.Fact
-		if err := json.Unmarshal(body, &f); err != nil {
-			return fmt.Errorf("fact: %w", err)
+		for k := 0; k < len(d.facts) && err == nil; k++ {
+			err = take(d.facts[k])
 		}
-		if err := take(f); err != nil {
+		if err != nil {
+			close(enough)
+			for range batches { // until the reader has closed the rows
+			}
 			return err
 		}
 	}
-	return rows.Err()
+	return read
+}
+
+// inBatches reads bodies and hands them on until it is told to stop.
+func inBatches(rows *sql.Rows, on func([][]byte) bool) error {
+	var batch [][]byte
+	for rows.Next() {
+		var body []byte
+		if err := rows.Scan(&body); err != nil {
+			return err
+		}
+		if batch = append(batch, body); len(batch) == factsAtOnce {
+			if !on(batch) {
+				return nil
+			}
+			batch = nil
+		}
+	}
+	if err := rows.Err(); err != nil {
+		return err
+	}
+	if len(batch) > 0 {
+		on(batch)
+	}
+	return nil
+}
+
+func decode(bodies [][]byte) decoded {
+	d := decoded{facts: make([]trace.Fact, len(bodies))}
+	for i, b := range bodies {
+		if err := json.Unmarshal(b, &d.facts[i]); err != nil {
+			return decoded{err: fmt.Errorf("fact: %w", err)}
+		}
+	}
+	return d
 }
