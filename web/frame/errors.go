@@ -28,6 +28,8 @@ type errorPage struct {
 	Base
 	Lines []string
 	Help  string
+	Again []again // a refused form's fields
+	To    string  // where they are sent again
 }
 
 var errorPages = Parse(files, "error.html")
@@ -41,6 +43,9 @@ func (f *Frame) fail(w http.ResponseWriter, r *http.Request, err error) {
 	if status == http.StatusInternalServerError {
 		f.Log.Error("page failed", "method", r.Method, "path", r.URL.Path, "error", err)
 		page.Lines = nil
+	}
+	if status == http.StatusUnprocessableEntity {
+		page.Again, page.To = sentAgain(r, page.Lines), r.URL.RequestURI()
 	}
 	page.Base = Base{Title: title, Who: Who(r), Now: f.Desk.Now()}
 	if snap, err := f.Desk.Snapshot(r.Context()); err == nil {
