@@ -12,7 +12,8 @@ import (
 // countOf is the fact that goes with an edit of a roll: where the edit states
 // another length or place than the book did, someone has looked at the roll, and
 // that is newer than all facts told before. An edit of anything else, a hold say,
-// tells nothing of these. A mounted roll stays on its stand.
+// tells nothing of these. A mounted roll stays on its stand unless the edit names
+// another, or none.
 func (s *Snapshot) countOf(before, after roll.Roll, version int, at time.Time, who string) (trace.Fact, bool) {
 	f := trace.Fact{
 		ID: ident.Fact(fmt.Sprintf("roll %s counted, version %d, %s", after.ID, version+1, at.UTC().Format(time.RFC3339Nano))),
@@ -27,10 +28,14 @@ func (s *Snapshot) countOf(before, after roll.Roll, version int, at time.Time, w
 	if after.Location != before.Location {
 		f.Place = after.Location
 	}
-	if f.Length == 0 && f.Place == "" {
+	stand := s.Floor.Rolls[after.ID].Stand
+	if after.Stand != before.Stand {
+		stand = after.Stand
+	}
+	if f.Length == 0 && f.Place == "" && after.Stand == before.Stand {
 		return f, false
 	}
-	if stand := s.Floor.Rolls[after.ID].Stand; stand != "" {
+	if stand != "" {
 		f.Kind, f.Place = trace.RollMounted, stand
 	}
 	return f, true
