@@ -59,7 +59,7 @@ func TestTheSameFileAgainChangesNothing(t *testing.T) {
 	}
 }
 
-// moments.md 3 no. 11: the same file with 5 changes and 2 gone.
+// hand: the same file with 5 changes and 2 gone.
 func TestFiveChangedTwoGoneNoneNew(t *testing.T) {
 	h := demoHouse(t)
 	f := demoFile()

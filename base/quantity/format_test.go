@@ -60,7 +60,7 @@ func TestShow(t *testing.T) {
 		{"ft", us16.Run(Distance(12 * Inch * 16258)), "16,258"},
 		{"m²", metric.Area(31875), "31,875"},
 		{"MSF", us16.Area(1000 * MSF), "1,000"},
-		{"sheet, moments.md 3 step 7", us16.SheetArea(Area((58*Inch + Inch/16).Metres() * (22*Inch + 10*Inch/16).Metres())), "9.12"},
+		{"hand: 58 1/16 × 22 5/8 in", us16.SheetArea(Area((58*Inch + Inch/16).Metres() * (22*Inch + 10*Inch/16).Metres())), "9.12"},
 		{"kg", metric.Mass(0.2775), "0.278"},
 		{"lb", us16.Mass(4410 * Pound), "4,410"},
 		{"t", metric.BigMass(24500), "24.5"},
