@@ -114,7 +114,7 @@ func TestCustomerValidate(t *testing.T) {
 	}
 }
 
-// moments.md §2 rule 9 in the project's own words: the same file again is a difference.
+// hand: the same file again is a difference.
 func TestCompare(t *testing.T) {
 	a, b, c, d, e := line("J1"), line("J2"), line("J3"), line("J4"), line("J5")
 	e.State = order.Closed
