@@ -8,6 +8,7 @@ import (
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plant/board"
+	"github.com/flutewright/flutewright/plant/roll"
 )
 
 // PaperCover answers whether the runs ahead are covered by named, usable rolls.
@@ -58,14 +59,14 @@ func (d *Desk) PaperCover(ctx context.Context, until time.Time) (PaperCover, err
 		}
 	}
 	out.Caps = rolls.Caps(c, s.Plant.Corrugator.Limits.Webs)
-	free := map[paperWidth]bool{}
+	free := map[roll.PaperWeb]bool{}
 	for _, r := range s.Rolls {
 		if !r.Hold && r.Length > 0 {
-			free[paperWidth{r.Paper, r.Width}] = true
+			free[roll.PaperWeb{Paper: r.Paper, Web: r.Width}] = true
 		}
 	}
 	for _, in := range s.Inbound {
-		if k := (paperWidth{in.Paper, in.Width}); !free[k] && in.ETA.After(now) {
+		if k := (roll.PaperWeb{Paper: in.Paper, Web: in.Width}); !free[k] && in.ETA.After(now) {
 			out.Out = append(out.Out, StockOut{in.Paper, in.Width, in.ETA, in.ID, in.Metres()})
 			free[k] = true
 		}

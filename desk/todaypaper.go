@@ -13,40 +13,34 @@ import (
 	"github.com/flutewright/flutewright/plant/roll"
 )
 
-// paperWidth is one paper at one width: what stock is kept and drawn by.
-type paperWidth struct {
-	paper ident.Paper
-	width quantity.Length
-}
-
 // paper looks at what is out of stock, short, or on hold.
 func (l *looking) paper() {
-	free, positions := map[paperWidth]quantity.Distance{}, map[paperWidth]rolls.Position{}
+	free, positions := map[roll.PaperWeb]quantity.Distance{}, map[roll.PaperWeb]rolls.Position{}
 	for _, r := range l.Rolls {
 		if !r.Hold {
-			free[paperWidth{r.Paper, r.Width}] += r.Length
+			free[roll.PaperWeb{Paper: r.Paper, Web: r.Width}] += r.Length
 		}
 	}
 	for _, p := range l.plan.Rolls.Positions {
-		positions[paperWidth{p.Paper, p.Web}] = p
+		positions[roll.PaperWeb{Paper: p.Paper, Web: p.Web}] = p
 	}
-	said := map[paperWidth]bool{}
+	said := map[roll.PaperWeb]bool{}
 	for _, r := range l.Rolls {
-		k := paperWidth{r.Paper, r.Width}
+		k := roll.PaperWeb{Paper: r.Paper, Web: r.Width}
 		if r.Hold {
 			l.rollHeld(r, free[k], positions[k])
 			said[k] = true
 		}
 	}
 	for _, in := range l.Inbound {
-		k := paperWidth{in.Paper, in.Width}
+		k := roll.PaperWeb{Paper: in.Paper, Web: in.Width}
 		if free[k] == 0 && !said[k] && in.ETA.After(l.now) {
 			l.stockOut(k, in, positions[k])
 			said[k] = true
 		}
 	}
 	for _, p := range l.plan.Rolls.Positions {
-		if k := (paperWidth{p.Paper, p.Web}); p.Short > 0 && !said[k] {
+		if k := (roll.PaperWeb{Paper: p.Paper, Web: p.Web}); p.Short > 0 && !said[k] {
 			l.short(p)
 		}
 	}
@@ -69,7 +63,7 @@ func (l *looking) calls(raw *plan.Plan) {
 			from = "no supplier named"
 		}
 		due = append(due, fmt.Sprintf("%s of %s at %s (%s) for %s missing from %s", counted(c.Rolls, "roll", "rolls"), c.Paper, l.words.width(c.Web), from, l.words.metres(c.Short), l.words.clock(c.NeededAt, l.now)))
-		m.Money += l.value(l.drawing(paperWidth{c.Paper, c.Web}))
+		m.Money += l.value(l.drawing(roll.PaperWeb{Paper: c.Paper, Web: c.Web}))
 	}
 	if len(due) == 0 {
 		return
@@ -82,10 +76,10 @@ func (l *looking) calls(raw *plan.Plan) {
 }
 
 // drawing returns the releases on runs that draw a paper at a width without a roll in the house for it.
-func (l *looking) drawing(k paperWidth) []ident.Release {
+func (l *looking) drawing(k roll.PaperWeb) []ident.Release {
 	runs := map[int]bool{}
 	for _, n := range l.plan.Rolls.Needs {
-		if n.Paper != k.paper || n.Web != k.width || !l.runDone(n.Run).Ended.IsZero() {
+		if n.Paper != k.Paper || n.Web != k.Web || !l.runDone(n.Run).Ended.IsZero() {
 			continue
 		}
 		covered := quantity.Distance(0)
@@ -113,9 +107,9 @@ func (l *looking) drawing(k paperWidth) []ident.Release {
 }
 
 // stockOut tells of a paper at a width of which nothing usable is in the house while a delivery is on its way.
-func (l *looking) stockOut(k paperWidth, in roll.Inbound, p rolls.Position) {
+func (l *looking) stockOut(k roll.PaperWeb, in roll.Inbound, p rolls.Position) {
 	m := Matter{Kind: "paper", ActBy: in.ETA, Breaks: in.ETA.Before(l.now.Add(2*dayAhead)) || p.Short > 0}
-	m.Text = fmt.Sprintf("%s at %s: %s until %s, when %s brings %s", k.paper, l.words.width(k.width), l.words.metres(0), l.words.clock(in.ETA, l.now), in.ID, l.words.metres(in.Metres()))
+	m.Text = fmt.Sprintf("%s at %s: %s until %s, when %s brings %s", k.Paper, l.words.width(k.Web), l.words.metres(0), l.words.clock(in.ETA, l.now), in.ID, l.words.metres(in.Metres()))
 	if p.Short > 0 {
 		wait := l.drawing(k)
 		m.Money, m.ActBy = l.value(wait), p.ShortAt
@@ -128,7 +122,7 @@ func (l *looking) stockOut(k paperWidth, in roll.Inbound, p rolls.Position) {
 
 // rollHeld tells of a roll on hold beside what is free of its paper and width.
 func (l *looking) rollHeld(r roll.Roll, free quantity.Distance, p rolls.Position) {
-	k := paperWidth{r.Paper, r.Width}
+	k := roll.PaperWeb{Paper: r.Paper, Web: r.Width}
 	m := Matter{Kind: "hold", Roll: r.ID, Breaks: p.Need > 0}
 	m.Text = fmt.Sprintf("%s (%s at %s, %s) is on hold%s while %s of it are free", r.ID, r.Paper, l.words.width(r.Width), l.words.metres(r.Length), because(r.HoldReason), l.words.metres(free))
 	switch {
@@ -156,7 +150,7 @@ func (l *looking) endedBy(p rolls.Position) string {
 
 // short tells of a paper of which some is there, but not enough.
 func (l *looking) short(p rolls.Position) {
-	wait := l.drawing(paperWidth{p.Paper, p.Web})
+	wait := l.drawing(roll.PaperWeb{Paper: p.Paper, Web: p.Web})
 	l.find(Matter{
 		Kind: "paper", Money: l.value(wait), ActBy: p.ShortAt, Breaks: (p.EndedBy == nil || !p.EndedBy.InTime) && p.ShortAt.Before(l.now.Add(2*dayAhead)),
 		Text: fmt.Sprintf("%s at %s: %s are missing from run %d on, %s%s", p.Paper, l.words.width(p.Web), l.words.metres(p.Short), p.ShortRun, l.words.clock(p.ShortAt, l.now), l.endedBy(p)),

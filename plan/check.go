@@ -106,10 +106,10 @@ func (c *checker) paper() {
 	if len(c.book.Rolls) == 0 || len(c.p.Clock.Runs) != len(c.p.Runs) {
 		return
 	}
-	have := map[paperWeb]float64{}
+	have := map[roll.PaperWeb]float64{}
 	for _, r := range c.book.Rolls {
 		if !r.Hold {
-			have[paperWeb{r.Paper, r.Width}] += r.Length.Metres()
+			have[roll.PaperWeb{Paper: r.Paper, Web: r.Width}] += r.Length.Metres()
 		}
 	}
 	inbound := slices.Clone(c.book.Inbound)
@@ -123,7 +123,7 @@ func (c *checker) paper() {
 		inbound = slices.DeleteFunc(inbound, func(in roll.Inbound) bool {
 			here := !in.ETA.After(times[i].Start)
 			if here {
-				have[paperWeb{in.Paper, in.Width}] += in.Metres().Metres()
+				have[roll.PaperWeb{Paper: in.Paper, Web: in.Width}] += in.Metres().Metres()
 			}
 			return here
 		})
@@ -131,7 +131,7 @@ func (c *checker) paper() {
 	}
 }
 
-func (c *checker) draw(r runs.Run, t jobs.RunTime, have map[paperWeb]float64) {
+func (c *checker) draw(r runs.Run, t jobs.RunTime, have map[roll.PaperWeb]float64) {
 	for _, g := range c.book.Plant.Grades {
 		if g.Code != r.Grade {
 			continue
@@ -143,7 +143,7 @@ func (c *checker) draw(r runs.Run, t jobs.RunTime, have map[paperWeb]float64) {
 					up = f.TakeUp
 				}
 			}
-			k := paperWeb{ply.Paper, r.Web}
+			k := roll.PaperWeb{Paper: ply.Paper, Web: r.Web}
 			if have[k] -= r.Length.Metres() * up; have[k] < -0.001 {
 				c.say("run %d starts at %s and lacks %.0f m of %s at %s", r.Seq, t.Start.Format("Mon 15:04"), -have[k], ply.Paper, r.Web)
 				have[k] = 0

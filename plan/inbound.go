@@ -24,17 +24,17 @@ const enoughInHouse = 2500 * quantity.Distance(quantity.Metre)
 const truckBuffer = 4 * time.Hour
 
 // withInbound adds the deliveries due within the horizon to the stock.
-func withInbound(ix *index, stock map[paperWeb]quantity.Distance, now time.Time) map[paperWeb]quantity.Distance {
+func withInbound(ix *index, stock map[roll.PaperWeb]quantity.Distance, now time.Time) map[roll.PaperWeb]quantity.Distance {
 	if stock == nil {
 		return nil
 	}
-	out := make(map[paperWeb]quantity.Distance, len(stock))
+	out := make(map[roll.PaperWeb]quantity.Distance, len(stock))
 	for k, v := range stock {
 		out[k] = v
 	}
 	for _, in := range ix.book.Inbound {
 		if in.ETA.After(now) && in.ETA.Before(now.Add(horizon)) {
-			out[paperWeb{in.Paper, in.Width}] += in.Metres()
+			out[roll.PaperWeb{Paper: in.Paper, Web: in.Width}] += in.Metres()
 		}
 	}
 	return out
@@ -43,21 +43,21 @@ func withInbound(ix *index, stock map[paperWeb]quantity.Distance, now time.Time)
 // barWebs keeps each urgent order off the widths whose paper is still on the
 // road: those of its grades that the house barely has, and whose next delivery
 // comes after the order must be off the corrugator.
-func barWebs(ix *index, p *runs.Problem, ws []want, stock map[paperWeb]quantity.Distance, exits map[ident.Release]jobs.Latest, now time.Time) {
-	next := map[paperWeb]time.Time{}
+func barWebs(ix *index, p *runs.Problem, ws []want, stock map[roll.PaperWeb]quantity.Distance, exits map[ident.Release]jobs.Latest, now time.Time) {
+	next := map[roll.PaperWeb]time.Time{}
 	for _, in := range ix.book.Inbound {
-		k := paperWeb{in.Paper, in.Width}
+		k := roll.PaperWeb{Paper: in.Paper, Web: in.Width}
 		if at, known := next[k]; in.ETA.After(now) && (!known || in.ETA.Before(at)) {
 			next[k] = in.ETA
 		}
 	}
 	for i, w := range ws {
 		for k, eta := range next {
-			if stock[k] >= enoughInHouse || exits[w.Release].Exit.Add(-truckBuffer).After(eta) || !draws(ix, w, k.paper) {
+			if stock[k] >= enoughInHouse || exits[w.Release].Exit.Add(-truckBuffer).After(eta) || !draws(ix, w, k.Paper) {
 				continue
 			}
-			if o := &p.Orders[i]; !slices.Contains(o.BarredWebs, k.web) {
-				o.BarredWebs = append(o.BarredWebs, k.web)
+			if o := &p.Orders[i]; !slices.Contains(o.BarredWebs, k.Web) {
+				o.BarredWebs = append(o.BarredWebs, k.Web)
 			}
 		}
 		slices.Sort(p.Orders[i].BarredWebs)
@@ -91,18 +91,18 @@ func paperReady(ix *index, list []runs.Run, now time.Time) map[int]time.Time {
 	}
 	trucks := slices.Clone(ix.book.Inbound)
 	slices.SortStableFunc(trucks, func(a, b roll.Inbound) int { return a.ETA.Compare(b.ETA) })
-	drawn := map[paperWeb]quantity.Distance{}
+	drawn := map[roll.PaperWeb]quantity.Distance{}
 	out := map[int]time.Time{}
 	for _, r := range list {
 		for _, ply := range ix.grades[r.Grade].Plies {
-			k := paperWeb{ply.Paper, r.Web}
+			k := roll.PaperWeb{Paper: ply.Paper, Web: r.Web}
 			drawn[k] += quantity.FromMetres(r.Length.Metres() * ply.TakeUp(ix.catalogue))
 			have := stock[k]
 			for _, in := range trucks {
 				if drawn[k] <= have {
 					break
 				}
-				if in.Paper == k.paper && in.Width == k.web {
+				if in.Paper == k.Paper && in.Width == k.Web {
 					have += in.Metres()
 					if in.ETA.After(out[r.Seq]) && in.ETA.After(now) {
 						out[r.Seq] = in.ETA

@@ -47,14 +47,14 @@ func (m *maker) holdNotices(p *Plan) {
 		if !r.Hold {
 			continue
 		}
-		k, free, needed := paperWeb{r.Paper, r.Width}, quantity.Distance(0), false
+		k, free, needed := roll.PaperWeb{Paper: r.Paper, Web: r.Width}, quantity.Distance(0), false
 		for _, o := range m.ix.book.Rolls {
-			if !o.Hold && (paperWeb{o.Paper, o.Width}) == k {
+			if !o.Hold && (roll.PaperWeb{Paper: o.Paper, Web: o.Width}) == k {
 				free += o.Length
 			}
 		}
 		for _, pos := range p.Rolls.Positions {
-			needed = needed || pos.Paper == k.paper && pos.Web == k.web && pos.Need > 0
+			needed = needed || pos.Paper == k.Paper && pos.Web == k.Web && pos.Need > 0
 		}
 		text := fmt.Sprintf("roll %s (%s at %s, %s) is on hold: %s; %s of it are free", r.ID, r.Paper, say.width(r.Width), say.metres(r.Length), r.HoldReason, say.metres(free))
 		if !needed {

@@ -170,7 +170,7 @@ func (m *maker) arrivals() (out []promise.Arrival) {
 	}
 	for k, metres := range house {
 		if metres > 0 {
-			out = append(out, promise.Arrival{Paper: k.paper, Web: k.web, Metres: metres})
+			out = append(out, promise.Arrival{Paper: k.Paper, Web: k.Web, Metres: metres})
 		}
 	}
 	for _, in := range m.ix.book.Inbound {

@@ -11,6 +11,7 @@ import (
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant/board"
 	"github.com/flutewright/flutewright/plant/corrugator"
+	"github.com/flutewright/flutewright/plant/roll"
 )
 
 // maxParts is how many runs one order is spread over at most: each part adds a
@@ -29,7 +30,7 @@ const (
 // trimProblem states the corrugator's problem: the plant's machine, the paper
 // on hand, and one order a want. Nobody plans to ship short: the window under
 // the wanted number is closed, see loosened.
-func trimProblem(ix *index, ws []want, stock map[paperWeb]quantity.Distance) runs.Problem {
+func trimProblem(ix *index, ws []want, stock map[roll.PaperWeb]quantity.Distance) runs.Problem {
 	limits := ix.book.Plant.Corrugator.Limits
 	limits.MinuteCost = minuteCost(ix.book.Plant.Corrugator)
 	p := runs.Problem{Corrugator: limits}
@@ -92,28 +93,22 @@ func gradeWebs(ix *index, g board.Grade) []quantity.Length {
 	return out
 }
 
-// paperWeb is one paper at one width.
-type paperWeb struct {
-	paper ident.Paper
-	web   quantity.Length
-}
-
 // houseStock returns the usable metres in the house by paper and stocked
 // width: rolls on hold do not count, and a stocked width without a roll is 0.
 // It is nil for a book that states no rolls at all: then paper sets no limit.
-func houseStock(ix *index) map[paperWeb]quantity.Distance {
+func houseStock(ix *index) map[roll.PaperWeb]quantity.Distance {
 	if len(ix.book.Rolls) == 0 {
 		return nil
 	}
-	stock := map[paperWeb]quantity.Distance{}
+	stock := map[roll.PaperWeb]quantity.Distance{}
 	for _, p := range ix.book.Plant.Papers {
 		for _, web := range p.Webs {
-			stock[paperWeb{p.Code, web}] = 0
+			stock[roll.PaperWeb{Paper: p.Code, Web: web}] = 0
 		}
 	}
 	for _, r := range ix.book.Rolls {
 		if !r.Hold {
-			stock[paperWeb{r.Paper, r.Width}] += r.Length
+			stock[roll.PaperWeb{Paper: r.Paper, Web: r.Width}] += r.Length
 		}
 	}
 	return stock
@@ -132,17 +127,17 @@ func onTwoStands(ix *index) map[ident.Paper]bool {
 	return twice
 }
 
-func trimStock(stock map[paperWeb]quantity.Distance, twice map[ident.Paper]bool) []runs.Stock {
+func trimStock(stock map[roll.PaperWeb]quantity.Distance, twice map[ident.Paper]bool) []runs.Stock {
 	by := map[ident.Paper]map[quantity.Length]quantity.Distance{}
 	for k, metres := range stock {
-		if by[k.paper] == nil {
-			by[k.paper] = map[quantity.Length]quantity.Distance{}
+		if by[k.Paper] == nil {
+			by[k.Paper] = map[quantity.Length]quantity.Distance{}
 		}
 		margin := stockMargin
-		if twice[k.paper] {
+		if twice[k.Paper] {
 			margin += min(metres/restShare, restMost)
 		}
-		by[k.paper][k.web] = max(0, metres-margin)
+		by[k.Paper][k.Web] = max(0, metres-margin)
 	}
 	out := make([]runs.Stock, 0, len(by))
 	for paper, metres := range by {

@@ -7,12 +7,8 @@ import (
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plant/roll"
 )
-
-type paperWeb struct {
-	paper ident.Paper
-	web   quantity.Length
-}
 
 // wait is from when a run has its paper, and what it waits for.
 type wait struct {
@@ -28,10 +24,10 @@ func (p Problem) paperFor(list []runs.Run) (ready map[int]wait, lacking string) 
 	if len(p.Paper) == 0 {
 		return ready, ""
 	}
-	arrivals := map[paperWeb][]Arrival{}
+	arrivals := map[roll.PaperWeb][]Arrival{}
 	named := map[ident.Paper]bool{}
 	for _, a := range p.Paper {
-		k := paperWeb{a.Paper, a.Web}
+		k := roll.PaperWeb{Paper: a.Paper, Web: a.Web}
 		arrivals[k] = append(arrivals[k], a)
 		named[a.Paper] = true
 	}
@@ -39,13 +35,13 @@ func (p Problem) paperFor(list []runs.Run) (ready map[int]wait, lacking string) 
 	for _, g := range p.Trim.Grades {
 		plies[g.Grade] = g.Plies
 	}
-	drawn := map[paperWeb]quantity.Distance{}
+	drawn := map[roll.PaperWeb]quantity.Distance{}
 	for _, r := range list {
 		for _, ply := range plies[r.Grade] {
 			if !named[ply.Paper] {
 				continue
 			}
-			k := paperWeb{ply.Paper, r.Web}
+			k := roll.PaperWeb{Paper: ply.Paper, Web: r.Web}
 			drawn[k] += quantity.FromMetres(r.Length.Metres() * takeUp(ply))
 			w, ok := cover(arrivals[k], drawn[k])
 			if !ok && lacking == "" {

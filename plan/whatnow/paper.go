@@ -81,14 +81,9 @@ func (r *repair) anew(ctx context.Context, w way, free map[int]bool, title strin
 	return append(out, r.reordered(w, title+", runs and machines sequenced anew"))
 }
 
-type paperWeb struct {
-	paper ident.Paper
-	web   quantity.Length
-}
-
 // draws is what a run draws of each paper at its web.
-func draws(b plant.Book, r runs.Run) map[paperWeb]quantity.Distance {
-	out := map[paperWeb]quantity.Distance{}
+func draws(b plant.Book, r runs.Run) map[roll.PaperWeb]quantity.Distance {
+	out := map[roll.PaperWeb]quantity.Distance{}
 	for _, g := range b.Plant.Grades {
 		if g.Code != r.Grade {
 			continue
@@ -100,7 +95,7 @@ func draws(b plant.Book, r runs.Run) map[paperWeb]quantity.Distance {
 					up = f.TakeUp
 				}
 			}
-			out[paperWeb{ply.Paper, r.Web}] += quantity.Distance(float64(r.Length) * up)
+			out[roll.PaperWeb{Paper: ply.Paper, Web: r.Web}] += quantity.Distance(float64(r.Length) * up)
 		}
 	}
 	return out
@@ -112,10 +107,10 @@ func (r *repair) lacking(b plant.Book) (map[int]time.Time, error) {
 	if len(b.Rolls) == 0 {
 		return nil, nil
 	}
-	have := map[paperWeb]quantity.Distance{}
+	have := map[roll.PaperWeb]quantity.Distance{}
 	for _, v := range b.Rolls {
 		if !v.Hold {
-			have[paperWeb{v.Paper, v.Width}] += v.Length
+			have[roll.PaperWeb{Paper: v.Paper, Web: v.Width}] += v.Length
 		}
 	}
 	inbound := slices.Clone(b.Inbound)
@@ -147,13 +142,13 @@ func (r *repair) lacking(b plant.Book) (map[int]time.Time, error) {
 }
 
 // covered says from when there are so many metres; false when never.
-func (r *repair) covered(have map[paperWeb]quantity.Distance, inbound []roll.Inbound, k paperWeb, metres quantity.Distance) (time.Time, bool) {
+func (r *repair) covered(have map[roll.PaperWeb]quantity.Distance, inbound []roll.Inbound, k roll.PaperWeb, metres quantity.Distance) (time.Time, bool) {
 	left := metres - have[k]
 	if left <= 0 {
 		return time.Time{}, true
 	}
 	for _, in := range inbound {
-		if in.Paper == k.paper && in.Width == k.web && in.ETA.After(r.Now) {
+		if in.Paper == k.Paper && in.Width == k.Web && in.ETA.After(r.Now) {
 			if left -= in.Metres(); left <= 0 {
 				return in.ETA, true
 			}
