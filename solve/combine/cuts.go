@@ -11,8 +11,7 @@ import (
 // rounded up to where new counters are looked for.
 const cells = 96
 
-// cut looks for counters that the present point breaks, gives them rows, and
-// loads the programme with them. It returns how many it found.
+// broken looks for counters that a point breaks, the most broken first.
 //
 // Of one item, the point takes a mass of lanes that finish it and masses of
 // lanes that make a part. If those masses cannot be packed into whole ways of
@@ -20,9 +19,7 @@ const cells = 96
 // each part under which every way costs 1 or more and the point less: a counter.
 // It is the cut of Gomory's group kind for one knapsack row, found by column
 // generation, with a knapsack for the cheapest way.
-func (m *master) cut(most int) int {
-	x := make([]float64, m.lp.Columns())
-	m.lp.Values(x)
+func (m *master) broken(x []float64) []find {
 	mass := make([][]float64, len(m.strands))
 	for k := range mass {
 		mass[k] = make([]float64, cells+1)
@@ -40,11 +37,6 @@ func (m *master) cut(most int) int {
 			}
 		}
 	}
-	type find struct {
-		k    int
-		c    counter
-		miss float64
-	}
 	var found []find
 	for k := range m.strands {
 		if t := &m.strands[k]; t.counted {
@@ -54,6 +46,22 @@ func (m *master) cut(most int) int {
 		}
 	}
 	slices.SortStableFunc(found, func(a, b find) int { return -int(math.Copysign(1, a.miss-b.miss)) })
+	return found
+}
+
+// find is a counter that a point breaks, and by how much.
+type find struct {
+	k    int // strand
+	c    counter
+	miss float64
+}
+
+// cut looks for counters that the present point breaks, gives them rows, and
+// loads the programme with them. It returns how many it found.
+func (m *master) cut(most int) int {
+	x := make([]float64, m.lp.Columns())
+	m.lp.Values(x)
+	found := m.broken(x)
 	found = found[:min(len(found), most)]
 	if len(found) == 0 {
 		return 0
@@ -159,6 +167,10 @@ func (m *master) shed() {
 // shedding is the share of its cost by which a run must miss paying to be dropped.
 const shedding = 0.01
 
+// packing is the number of exchanges after which a packing is given up: masses
+// near the programme's tolerances may take turns for ever.
+const packing = 2000
+
 // counterFor packs the masses into ways. It returns the counter that says how
 // much less than one way they hold, and how much; 0 where they hold one.
 func counterFor(mass []float64, least int64) (counter, float64) {
@@ -180,7 +192,7 @@ func counterFor(mass []float64, least int64) (counter, float64) {
 	pack.Reset(lo, hi)
 	price := make([]float64, len(at))
 	for range 200 {
-		if pack.Solve(0) != lp.Optimal {
+		if pack.Solve(packing) != lp.Optimal {
 			return counter{}, 0
 		}
 		for k := range at {

@@ -39,6 +39,7 @@ type master struct {
 	bound float64
 	dual  []float64 // feasible: all rows, resources as positive prices; nil before the first
 	done  bool
+	asked asks
 }
 
 func newMaster(s *shop, items []int32) *master {
@@ -67,6 +68,11 @@ func (m *master) load() {
 	for _, res := range m.limits {
 		lo[m.limitAt[res]], hi[m.limitAt[res]] = math.Inf(-1), 1
 	}
+	for k := range m.asked.list {
+		if g := &m.asked.list[k]; g.row >= 0 && g.upper() {
+			lo[g.row], hi[g.row] = math.Inf(-1), 1
+		}
+	}
 	m.lp.Reset(lo, hi)
 	var rows []int32
 	var coef []float64
@@ -91,11 +97,20 @@ func (m *master) load() {
 			m.lp.Add(t.short*t.want/m.scale, 0, float64(it.Want-it.Least)/t.want, []int32{int32(t.met)}, []float64{1})
 		}
 	}
+	for k := range m.asked.list {
+		if g := &m.asked.list[k]; g.row >= 0 && !g.upper() {
+			m.lp.Add(1e4, 0, math.Inf(1), []int32{int32(g.row)}, []float64{1})
+		}
+	}
 	m.first = m.lp.Columns()
 	for k := range m.runs {
 		var c float64
 		rows, coef, c = m.earned(&m.runs[k], rows[:0], coef[:0])
-		m.lp.Add(c, 0, math.Inf(1), rows, coef)
+		most := math.Inf(1)
+		if !m.allows(&m.runs[k]) {
+			most = 0
+		}
+		m.lp.Add(c, 0, most, rows, coef)
 	}
 }
 
@@ -215,6 +230,7 @@ func (m *master) earned(b *bestRun, rows []int32, coef []float64) ([]int32, []fl
 			rows, coef = append(rows, r), append(coef, d.PerLength*x/s.Limits[d.Resource])
 		}
 	}
+	m.asksOf(b, func(r int, v float64) { rows, coef = append(rows, int32(r)), append(coef, v) })
 	return rows, coef, c
 }
 
@@ -248,6 +264,13 @@ func (m *master) value(y []float64, left []bool) float64 {
 	v := 0.0
 	for _, res := range m.limits {
 		v -= y[m.limitAt[res]]
+	}
+	for k := range m.asked.list {
+		if g := &m.asked.list[k]; g.row >= 0 && g.upper() {
+			v -= y[g.row]
+		} else if g.row >= 0 {
+			v += y[g.row]
+		}
 	}
 	fixed := 0.0
 	for k := range m.strands {
@@ -283,6 +306,11 @@ func (m *master) round(l *lister, stop func() bool) bool {
 	}
 	for _, res := range m.limits {
 		out[m.limitAt[res]] = max(0, -m.lp.Dual(int(m.limitAt[res])))
+	}
+	for k := range m.asked.list {
+		if g := &m.asked.list[k]; g.row >= 0 && g.upper() {
+			out[g.row] = max(0, -m.lp.Dual(g.row))
+		}
 	}
 	share := smoothing
 	for {

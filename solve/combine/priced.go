@@ -31,6 +31,7 @@ func (m *master) setDuals(y []float64) *priced {
 		cr := s.leastCredit(t.item) * float64(it.Width) * float64(it.Length)
 		t.price(y, max(0, it.Over+cr)/m.scale)
 	}
+	m.priceAsked(y)
 	for k := range s.Stocks {
 		for _, d := range s.Stocks[k].Draws {
 			if r := m.limitAt[d.Resource]; r >= 0 {
@@ -65,13 +66,18 @@ func (p *priced) visit(pat *pattern) {
 		prof[k] = &m.strands[m.of[l.item]].profiles[l.outs-1]
 		x = max(x, prof[k].from)
 	}
+	bonus, ok := m.earnsAsked(pat.lanes)
+	if !ok {
+		return
+	}
+	fine := m.fineOf(pat)
 	flat := int64(math.MaxInt64) // where time begins to count by length
 	if st.Rate > 0 && st.Floor > 0 {
 		flat = int64(st.Floor / st.Rate)
 	}
 	for x <= pat.most {
 		end, barred := pat.most, false
-		v, slope := 0.0, 0.0
+		v, slope := bonus, 0.0
 		for k := range n {
 			q := prof[k]
 			for at[k]+1 < len(q.steps) && q.steps[at[k]+1].at <= x {
@@ -80,9 +86,20 @@ func (p *priced) visit(pat *pattern) {
 			if at[k]+1 < len(q.steps) {
 				end = min(end, q.steps[at[k]+1].at-1)
 			}
-			barred = barred || q.steps[at[k]].barred
+			barred = barred || q.steps[at[k]].barred || m.asked.inOne(pat.lanes[k].item, m) && !q.steps[at[k]].full
 			v += q.lines[at[k]].at
 			slope += q.lines[at[k]].slope
+		}
+		for _, f := range fine {
+			g := &m.asked.list[m.asked.fine[f]]
+			switch {
+			case x < g.lo:
+				end = min(end, g.lo-1)
+			case x <= g.hi:
+				end = min(end, g.hi)
+				v += m.asked.fines[f]
+				barred = barred || g.law == atMost && g.n == 0
+			}
 		}
 		if x <= flat && flat < end {
 			end = flat

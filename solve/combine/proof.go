@@ -11,6 +11,7 @@ type proof struct {
 	known  *plan
 	root   *root
 	master *master
+	branch *branching
 	list   lister
 	rounds int
 	cuts   int
@@ -50,7 +51,10 @@ func (p *proof) speaksOf(made *plan) bool {
 // bound is the best so far.
 func (p *proof) bound() float64 {
 	v := p.root.bound
-	if p.master != nil {
+	switch {
+	case p.branch != nil:
+		v = max(v, p.branch.bound)
+	case p.master != nil:
 		v = max(v, p.master.bound)
 	}
 	return v
@@ -66,8 +70,13 @@ const walkedByItem = 1 << 19
 // patience is the number of patterns that a relaxation may look at although the time is over.
 const patience = 2 << 20
 
-// round goes one step on. It returns false when there is nothing more to do.
-func (p *proof) round(stopped func() bool) bool {
+// mostBranched is the number of items up to which plans are parted. Of more,
+// the least of very many parts hardly rises.
+const mostBranched = 48
+
+// round goes one step on. Plans that cost cost or more need no proof. It returns
+// false when there is nothing more to do.
+func (p *proof) round(cost float64, stopped func() bool) bool {
 	l := &p.list
 	defer func() { p.walked += l.nodes }()
 	l.nodes = 0
@@ -88,6 +97,9 @@ func (p *proof) round(stopped func() bool) bool {
 		return true
 	}
 	stop := func() bool { return stopped() || l.nodes > mostPriced || much() }
+	if p.branch != nil {
+		return p.branch.round(l, cost, stop)
+	}
 	if p.master.round(l, stop) {
 		return true
 	}
@@ -95,7 +107,14 @@ func (p *proof) round(stopped func() bool) bool {
 		return false
 	}
 	p.cuts++
-	return p.master.cut(math.MaxInt) > 0
+	if p.master.cut(math.MaxInt) > 0 {
+		return true
+	}
+	if len(p.items) > mostBranched || p.master.dual == nil {
+		return false
+	}
+	p.branch = newBranching(p.master)
+	return true
 }
 
 // of is the bound for plans that make all but the items left: what is proven
@@ -122,9 +141,18 @@ func (p *proof) of(left []bool, stopped func() bool) float64 {
 		v = max(v, p.root.value(p.root.dual, left))
 	}
 	if p.master != nil && p.master.dual != nil {
-		v = max(v, p.master.value(p.master.dual, left))
+		v = max(v, p.master.value(p.rootDual(), left))
 	}
 	return v
+}
+
+// rootDual is the programme's best dual point for all plans.
+func (p *proof) rootDual() []float64 {
+	if p.branch == nil {
+		return p.master.dual
+	}
+	p.master.ask(nil)
+	return p.branch.root
 }
 
 // anew is the plain relaxation's bound for the items not left.

@@ -34,9 +34,11 @@ func (p *sieve) prepare(kind int, items []int32) {
 	for _, i := range items {
 		t := &m.strands[m.of[i]]
 		best[m.of[i]] = math.Inf(-1)
+		more := m.mostAsked(m.of[i])
 		for a := range t.profiles {
 			w := float64(s.Items[i].Width) * float64(a+1)
 			t.profiles[a].reach(price * w / m.scale)
+			t.profiles[a].worth += more
 			best[m.of[i]] = max(best[m.of[i]], t.profiles[a].worth)
 		}
 	}
@@ -96,7 +98,7 @@ func (p *sieve) join(items []int32, from, to []float64) {
 
 // start is what a run on a stock costs beyond its length.
 func (p *sieve) start(st *Stock) float64 {
-	return (float64(st.Width)*(st.Price-st.Credit)*p.m.s.Line.RunLoss)/p.m.scale - 1e-12
+	return (float64(st.Width)*(st.Price-st.Credit)*p.m.s.Line.RunLoss)/p.m.scale - p.m.asked.every - 1e-12
 }
 
 func (p *sieve) worth(lanes []lane) float64 {
@@ -110,7 +112,7 @@ func (p *sieve) worth(lanes []lane) float64 {
 func (p *sieve) alone(lanes []lane, used int64) bool {
 	s := p.m.s
 	v := p.worth(lanes)
-	if v <= 0 {
+	if v <= 0 && p.m.asked.every <= 0 {
 		return false
 	}
 	for _, k := range s.byKind[p.kind] {

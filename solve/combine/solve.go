@@ -1,6 +1,7 @@
 package combine
 
 import (
+	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -194,7 +195,7 @@ func (w *work) settled(p *part) bool {
 func (w *work) second(p *part) {
 	w.seat(func() {
 		for p.proof.master == nil && (w.opt.Share == nil || w.opt.Share() < rootShare) && !w.stopped() {
-			if !p.proof.round(w.stopped) {
+			if !p.proof.round(math.Inf(1), w.stopped) {
 				break
 			}
 		}
@@ -290,13 +291,24 @@ func (w *work) prove(p *part, over *atomic.Bool, first func()) {
 		}
 		more := false
 		w.desks <- struct{}{}
-		more = p.proof.round(stopped)
+		more = p.proof.round(w.toBeat(p), stopped)
 		<-w.desks
 		p.bound.Store(bits(p.proof.bound()))
 		if !more {
 			return
 		}
 	}
+}
+
+// toBeat is the cost from which plans of a part need no proof. By rounds it is
+// out of reach, for how far the search is must not matter.
+func (w *work) toBeat(p *part) float64 {
+	if w.opt.Rounds > 0 {
+		return math.Inf(1)
+	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return p.cost
 }
 
 // report calls Progress.
