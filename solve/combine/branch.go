@@ -1,6 +1,7 @@
 package combine
 
 import (
+	"cmp"
 	"container/heap"
 	"math"
 	"slices"
@@ -40,8 +41,9 @@ type branching struct {
 	m     *master
 	open  nodes
 	bound float64
-	ended float64   // least bound of parts that nothing parts further
-	root  []float64 // duals of the programme as it was
+	ended float64                // least bound of parts that nothing parts further
+	root  []float64              // duals of the programme as it was
+	offer func(likely []bestRun) // takes the runs that a node's point says; nil: nobody does
 	gain  gains
 }
 
@@ -161,6 +163,9 @@ func (b *branching) part(d *node, top float64) {
 	x := make([]float64, m.lp.Columns())
 	m.lp.Values(x)
 	b.keep(d)
+	if b.offer != nil {
+		b.offer(m.likely(x))
+	}
 	forks := m.forks(x)
 	if len(forks) == 0 {
 		b.ended = min(b.ended, d.bound)
@@ -171,3 +176,24 @@ func (b *branching) part(d *node, top float64) {
 		heap.Push(&b.open, &node{d.bound, d.dual, d.more, d.columns, d.rows, append(slices.Clone(d.list), g)})
 	}
 }
+
+// likely are the runs that a point takes wholly or for a good part, the surest first.
+func (m *master) likely(x []float64) []bestRun {
+	var at []int
+	for q := range m.runs {
+		if x[m.first+q] > likelyLeast {
+			at = append(at, q)
+		}
+	}
+	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(x[m.first+b], x[m.first+a]) })
+	var out []bestRun
+	for _, q := range at {
+		for range max(1, int(x[m.first+q]+0.5)) {
+			out = append(out, m.runs[q])
+		}
+	}
+	return out
+}
+
+// likelyLeast is the share from which a run is likely.
+const likelyLeast = 0.3

@@ -6,17 +6,20 @@ import "math"
 // then the programme of runs from its duals, then counters that cut off what no
 // plan can be.
 type proof struct {
-	s      *shop
-	items  []int32 // that the bound speaks of
-	known  *plan
-	root   *root
-	master *master
-	branch *branching
-	list   lister
-	rounds int
-	cuts   int
-	walked int // patterns looked at
-	most   int // of them, until the proof ends; 0: no limit
+	s                 *shop
+	items             []int32 // that the bound speaks of
+	known             *plan
+	root              *root
+	master            *master
+	branch            *branching
+	offers            *search // plans from the points of parted plans; nil before
+	list              lister
+	rounds            int
+	cuts              int
+	parted            int // nodes solved
+	cutMost, partMost int // of these, until the proof ends; 0: no limit
+	walked            int // patterns looked at
+	most              int // of them, until the proof ends; 0: no limit
 }
 
 // newProof begins with the items that a plan makes.
@@ -98,6 +101,12 @@ func (p *proof) round(cost float64, stopped func() bool) bool {
 	}
 	stop := func() bool { return stopped() || l.nodes > mostPriced || much() }
 	if p.branch != nil {
+		if p.parted++; p.partMost > 0 && p.parted > p.partMost {
+			return false
+		}
+		if p.offers.cost < cost {
+			cost = p.offers.cost
+		}
 		return p.branch.round(l, cost, stop)
 	}
 	if p.master.round(l, stop) {
@@ -106,15 +115,27 @@ func (p *proof) round(cost float64, stopped func() bool) bool {
 	if !p.master.done {
 		return false
 	}
-	p.cuts++
-	if p.master.cut(math.MaxInt) > 0 {
-		return true
+	if p.cuts++; p.cutMost == 0 || p.cuts <= p.cutMost {
+		if p.master.cut(math.MaxInt) > 0 {
+			return true
+		}
 	}
 	if len(p.items) > mostBranched || p.master.dual == nil {
 		return false
 	}
-	p.branch = newBranching(p.master)
+	p.part()
 	return true
+}
+
+// part begins to part the plans. What the points of the parts say is offered as plans.
+func (p *proof) part() {
+	p.offers = newSearch(p.s, &Options{}, 20310305)
+	p.offers.best.copyFrom(p.known)
+	p.offers.cost = p.s.total(p.known)
+	p.branch = newBranching(p.master)
+	if len(p.s.Hold) == 0 {
+		p.branch.offer = p.offers.offer
+	}
 }
 
 // of is the bound for plans that make all but the items left: what is proven

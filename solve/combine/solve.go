@@ -144,6 +144,7 @@ func (w *work) run() {
 			over.Store(true)
 		}
 		proven.Wait()
+		w.takeOffer(p)
 		if !p.proof.speaksOf(p.best) {
 			w.beginProof(p)
 			w.prove(p, &over, func() {})
@@ -160,6 +161,8 @@ func (w *work) beginProof(p *part) {
 	fresh := newProof(p.s, made)
 	if w.opt.Rounds > 0 {
 		fresh.most = walkedByItem * len(p.items)
+		fresh.cutMost = proofCuts + w.opt.Rounds/256
+		fresh.partMost = (proofParts + w.opt.Rounds/4) * 8 / max(8, len(p.items))
 	}
 	w.mu.Lock()
 	p.proof = fresh
@@ -181,6 +184,30 @@ func (w *work) stale(p *part) bool {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	return !p.proof.speaksOf(p.best)
+}
+
+// takeOffer makes the best plan that the proof came upon the part's, where it is cheaper.
+func (w *work) takeOffer(p *part) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if x := p.proof.offers; x != nil && x.cost < p.cost-1e-9 {
+		p.cost = x.cost
+		p.best.copyFrom(x.best)
+	}
+}
+
+// handOut lets a search go on from the part's best plan where neither search
+// found it. It reports whether it did.
+func (w *work) handOut(p *part, x *search) bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if p.cost >= min(p.a.cost, p.b.cost)-1e-9 {
+		return false
+	}
+	x.cur.copyFrom(p.best)
+	x.best.copyFrom(p.best)
+	x.curC, x.cost, x.indexed = p.cost, p.cost, false
+	return true
 }
 
 // settled reports whether a part's best plan is proven to be the cheapest.
@@ -251,7 +278,9 @@ func (w *work) search(p *part, over *atomic.Bool) {
 		p.round = p.a.round + p.b.round
 		w.mu.Unlock()
 		if met%adoption == 0 && !halved {
-			worse.adoptPlan(better)
+			if !w.handOut(p, worse) {
+				worse.adoptPlan(better)
+			}
 		}
 		w.report()
 		if w.stopped() || w.opt.Rounds > 0 && p.a.round >= p.a.rounds || w.opt.Rounds == 0 && w.settled(p) {
@@ -267,6 +296,7 @@ func (w *work) search(p *part, over *atomic.Bool) {
 const (
 	proofRounds = 120 // steps
 	proofCuts   = 3   // of them, those that look for counters
+	proofParts  = 60  // parts of the plans looked at, of a part of few items
 )
 
 // prove raises the bound of a part. It calls first once its plain relaxation is
@@ -280,7 +310,7 @@ func (w *work) prove(p *part, over *atomic.Bool, first func()) {
 			first()
 			w.plain.Wait()
 		}
-		if w.opt.Rounds > 0 && (k >= proofRounds+w.opt.Rounds/16 || p.proof.cuts > proofCuts+w.opt.Rounds/256) {
+		if w.opt.Rounds > 0 && k >= proofRounds+w.opt.Rounds/16 && p.proof.branch == nil {
 			return
 		}
 		if stopped() && k >= 4 {
@@ -294,6 +324,9 @@ func (w *work) prove(p *part, over *atomic.Bool, first func()) {
 		more = p.proof.round(w.toBeat(p), stopped)
 		<-w.desks
 		p.bound.Store(bits(p.proof.bound()))
+		if w.opt.Rounds == 0 {
+			w.takeOffer(p)
+		}
 		if !more {
 			return
 		}
