@@ -30,7 +30,7 @@ bench: ## measure; writes docs/benchmark.md
 drill: ## kill the desk's store 500 times while it imports, records and plans
 	FLUTEWRIGHT_KILLS=500 $(GO) test -count=1 -v -timeout 20m -run TestKilledProcessLosesNothing ./store
 
-oracle: ## the trim engine against proven optima of 100 problems of up to 10 orders; known to miss some
+oracle: ## the trim engine against proven optima of 100 problems of up to 10 orders
 	@[ -d internal/oracle/node_modules ] || npm ci --prefix internal/oracle --silent --no-audit --no-fund
 	ORACLE_PROBLEMS=100 ORACLE_ORDERS=10 ORACLE_SECONDS=60 $(GO) test -count=1 -v -timeout 30m ./internal/oracle
 

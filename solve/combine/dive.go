@@ -41,7 +41,7 @@ func newDiver(s *shop, rnd *rand.Rand, stop func() bool) *diver {
 // dive makes runs for items, which are few, under n, which it changes. It returns the runs and whether every item
 // that it began is finished; items it did not begin may stay missing.
 func (d *diver) dive(n *need, items []int32, noise float64) ([]run, bool) {
-	d.n, d.loose = n, noise > 0
+	d.n, d.loose, d.rel.roomy = n, noise > 0, false
 	d.open = append(d.open[:0], items...)
 	var out []run
 	var begun []int32 // items begun before the dive
@@ -63,6 +63,10 @@ func (d *diver) dive(n *need, items []int32, noise float64) ([]run, bool) {
 		if i := d.lacking(); i >= 0 {
 			if d.known != nil && d.floor > 0 { // what was left out may be what it needs
 				d.floor = 0
+				continue
+			}
+			if !d.rel.roomy {
+				d.rel.roomy = true
 				continue
 			}
 			if !d.give(i, &out, begun) {

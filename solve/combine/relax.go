@@ -29,6 +29,7 @@ type relaxation struct {
 	coef    []float64
 	begin   []int     // basis at the start: the cheapest pattern of one lane, by row
 	rate    []float64 // its cost per length made
+	roomy   bool      // every strip of a run, not one of them, may make a cut less than its length says
 }
 
 // missingRate is the cost of a missing length in a relaxation, above any sensible run.
@@ -59,7 +60,11 @@ func (r *relaxation) set(n *need, items []int32, cols []pattern, alive []bool, n
 			hi = max(n.most[i], hi)
 		}
 		// A run makes up to one cut, and the rejects, less than its length says: free.
-		r.lo, r.hi = append(r.lo, float64(lo)*c), append(r.hi, float64(hi+1+s.Line.Rejects)*c)
+		strips := int64(1)
+		if r.roomy {
+			strips = int64(s.Line.Outs)
+		}
+		r.lo, r.hi = append(r.lo, float64(lo)*c), append(r.hi, float64(hi+strips*(1+s.Line.Rejects))*c)
 	}
 	used := make([]bool, len(s.Limits))
 	for i := range cols {

@@ -46,6 +46,7 @@ func (x *search) first(start []run) {
 	x.build(start)
 	x.recount()
 	x.s.polish(x.cur, x.need.left, 0)
+	x.shift(x.cur)
 	x.curC = x.s.total(x.cur)
 	x.best.copyFrom(x.cur)
 	x.cost = x.curC
@@ -174,6 +175,10 @@ func (x *search) step() {
 	trial.add(s, runs...)
 	s.polish(trial, x.need.left, kept)
 	cost := s.total(trial)
+	if cost < x.cost-1e-9 {
+		x.shift(trial)
+		cost = s.total(trial)
+	}
 	if cost >= x.curC-1e-9 && cost-x.curC >= x.temperature()*-math.Log(x.rnd.Float64()+1e-12) {
 		return
 	}
