@@ -120,7 +120,7 @@ func (d *Desk) WhatNow(ctx context.Context, e whatnow.Event, once string, who st
 
 // waysOn works the answers out, and holds them to their check.
 func (d *Desk) waysOn(ctx context.Context, s *Snapshot, in *plan.Plan, id ident.Plan, now time.Time, e whatnow.Event) (whatnow.Result, error) {
-	p := whatnow.Problem{Book: s.Book, Plan: in, ID: id, Now: now, Event: e, Silent: true}
+	p := whatnow.Problem{Book: plan.Exchanged(s.Book, in.Exchanges), Plan: in, ID: id, Now: now, Event: e, Silent: true}
 	search, end := context.WithTimeout(ctx, whatNowSearch)
 	defer end()
 	res, err := whatnow.Solve(search, p, whatnow.Options{Seed: 1})
@@ -129,6 +129,13 @@ func (d *Desk) waysOn(ctx context.Context, s *Snapshot, in *plan.Plan, id ident.
 	}
 	if err := whatnow.Check(p, res); err != nil {
 		return res, fmt.Errorf("what now: %w", err)
+	}
+	for i := range res.Answers { // the papers that stand in for others go on doing so
+		a := &res.Answers[i]
+		a.Choices.Exchanges = in.Exchanges
+		if a.Plan != nil {
+			a.Plan.Exchanges = in.Exchanges
+		}
 	}
 	return res, nil
 }

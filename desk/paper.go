@@ -30,7 +30,7 @@ type PaperAhead struct {
 // PaperAhead reads a plan's paper against the rolls as they are now. The cover is of
 // the runs that start before until.
 func (s *Snapshot) PaperAhead(p *plan.Plan, id ident.Plan, now, until time.Time) PaperAhead {
-	times := s.runTimes(p, id, now)
+	times, grades := s.runTimes(p, id, now), plan.Exchanged(s.Book, p.Exchanges).Plant.Grades
 	catalogue := board.NewCatalogue(s.Plant.Papers, s.Plant.Flutes)
 	problem := supply.Problem{
 		Draws: supply.DrawsOf(p.Rolls, times, now), Rolls: s.Rolls, Inbound: s.Inbound, Supplies: s.Plant.Supplies,
@@ -42,7 +42,7 @@ func (s *Snapshot) PaperAhead(p *plan.Plan, id ident.Plan, now, until time.Time)
 	}
 	for _, l := range out.Levels {
 		if l.Short > 0 {
-			out.StandIns = append(out.StandIns, supply.StandIns(problem, s.Plant.Substitutes, s.Plant.Grades, p.Runs, p.Rolls.Needs,
+			out.StandIns = append(out.StandIns, supply.StandIns(problem, s.Plant.Substitutes, grades, p.Runs, p.Rolls.Needs,
 				func(run int) []ident.Item { return itemsOn(p, run) }, l.Paper, l.Web)...)
 		}
 	}
@@ -85,7 +85,7 @@ func (s *Snapshot) caps(p *plan.Plan, c board.Catalogue) []rolls.Cap {
 	for _, r := range p.Runs {
 		makes[r.Grade] += r.Length
 	}
-	problem := rolls.Problem{Runs: p.Runs, Grades: s.Plant.Grades, Catalogue: c, Rolls: s.Rolls, ButtMin: s.Plant.Corrugator.ButtMin}
+	problem := rolls.Problem{Runs: p.Runs, Grades: plan.Exchanged(s.Book, p.Exchanges).Plant.Grades, Catalogue: c, Rolls: s.Rolls, ButtMin: s.Plant.Corrugator.ButtMin}
 	return slices.DeleteFunc(rolls.Caps(problem, s.Plant.Corrugator.Limits.Webs), func(v rolls.Cap) bool {
 		return v.Times < 2 || v.Metres >= makes[v.Grade]
 	})

@@ -46,7 +46,7 @@ func (d *Desk) Promise(ctx context.Context, ask plan.Ask) (*plan.Promised, PlanH
 	if err != nil {
 		return nil, head, err
 	}
-	got, err := plan.Promise(ctx, s.Book, p, ask, front, scatter, now, promise.Options{Seed: 1})
+	got, err := plan.Promise(ctx, plan.Exchanged(s.Book, p.Exchanges), p, ask, front, scatter, now, promise.Options{Seed: 1})
 	return got, head, err
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plant/board"
 	"github.com/flutewright/flutewright/plant/roll"
@@ -50,7 +51,7 @@ func (d *Desk) PaperCover(ctx context.Context, until time.Time) (PaperCover, err
 		ahead[n.Run] = true
 	}
 	c := rolls.Problem{
-		Grades: s.Plant.Grades, Catalogue: board.NewCatalogue(s.Plant.Papers, s.Plant.Flutes), Rolls: s.Rolls,
+		Grades: plan.Exchanged(s.Book, p.Exchanges).Plant.Grades, Catalogue: board.NewCatalogue(s.Plant.Papers, s.Plant.Flutes), Rolls: s.Rolls,
 		ButtMin: s.Plant.Corrugator.ButtMin, Now: now,
 	}
 	for _, r := range p.Runs {

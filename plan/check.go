@@ -21,7 +21,7 @@ import (
 // sheets are those of its lanes, and loads hold the boxes ordered. What a
 // station alone can break is judged by that station's own Check.
 func Check(book plant.Book, p *Plan) error {
-	c := &checker{book: stock.Filled(book, p.Now), p: p}
+	c := &checker{book: Exchanged(stock.Filled(book, p.Now), p.Exchanges), p: p}
 	c.answered()
 	c.lanes()
 	c.clock()

@@ -14,10 +14,11 @@ import (
 // Choices are what people have decided by hand; the engines plan the rest
 // around it. What a choice costs is the difference from the plan without it.
 type Choices struct {
-	Pins   []Pin             `json:"pins,omitempty"`
-	Apart  []Apart           `json:"apart,omitempty"`
-	Barred []quantity.Length `json:"barred_webs_mm,omitempty"` // no order runs on these
-	Routes []Routed          `json:"routes,omitempty"`
+	Pins      []Pin             `json:"pins,omitempty"`
+	Apart     []Apart           `json:"apart,omitempty"`
+	Barred    []quantity.Length `json:"barred_webs_mm,omitempty"` // no order runs on these
+	Routes    []Routed          `json:"routes,omitempty"`
+	Exchanges []Exchange        `json:"exchanges,omitempty"`
 }
 
 // Pin keeps a release on one web.
@@ -40,7 +41,9 @@ type Routed struct {
 }
 
 // None reports whether nothing has been decided by hand.
-func (c Choices) None() bool { return len(c.Pins)+len(c.Apart)+len(c.Barred)+len(c.Routes) == 0 }
+func (c Choices) None() bool {
+	return len(c.Pins)+len(c.Apart)+len(c.Barred)+len(c.Routes)+len(c.Exchanges) == 0
+}
 
 // Check returns a fault.Violations for what no plan of this book could keep.
 func (c Choices) Check(book plant.Book) error { return c.check(newIndex(book)) }
@@ -80,6 +83,7 @@ func (c Choices) check(ix *index) error {
 			vs.Require(there, fmt.Sprintf("routes[%d].route", i), string(m), "is not a machine of the plant")
 		}
 	}
+	c.checkExchanges(&vs, ix)
 	return vs.Err()
 }
 

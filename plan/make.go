@@ -76,12 +76,16 @@ func begin(book plant.Book, opt Options) (*maker, *Plan, error) {
 	if err := opt.Choices.check(m.ix); err != nil {
 		return nil, nil, err
 	}
+	if len(opt.Choices.Exchanges) > 0 {
+		m.ix = newIndex(Exchanged(book, opt.Choices.Exchanges))
+		m.ix.choices = opt.Choices
+	}
 	m.all = wants(m.ix, opt.Now)
 	if len(m.all) == 0 {
 		return nil, nil, fault.Violations{{Field: "orders", Rule: "there is no open order to plan", Remedy: "import orders, or take some off hold"}}
 	}
 	m.tell("sheets", 0, 0)
-	p := &Plan{Now: opt.Now}
+	p := &Plan{Now: opt.Now, Exchanges: opt.Choices.Exchanges}
 	for _, w := range m.all {
 		p.Demands = append(p.Demands, w.Demand)
 	}

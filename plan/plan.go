@@ -21,15 +21,16 @@ import (
 // Plan is one immutable plan: what plan.json holds. The trim answer stands at the top level.
 type Plan struct {
 	runs.Answer
-	Now     time.Time     `json:"now"`
-	Demands []Demand      `json:"demands"` // in the order of the book's lines
-	Setups  []Setup       `json:"setups"`  // dry end, one a run
-	Rolls   rolls.Answer  `json:"rolls"`
-	Clock   jobs.Answer   `json:"clock"`
-	Loads   []loads.Load  `json:"loads"`
-	Trucks  trucks.Answer `json:"trucks,omitzero"`
-	Notices []Notice      `json:"notices"` // what needs a decision, worst first
-	Summary Summary       `json:"summary"`
+	Now       time.Time     `json:"now"`
+	Demands   []Demand      `json:"demands"` // in the order of the book's lines
+	Setups    []Setup       `json:"setups"`  // dry end, one a run
+	Rolls     rolls.Answer  `json:"rolls"`
+	Clock     jobs.Answer   `json:"clock"`
+	Loads     []loads.Load  `json:"loads"`
+	Trucks    trucks.Answer `json:"trucks,omitzero"`
+	Exchanges []Exchange    `json:"exchanges,omitempty"` // papers that stand in for others on its runs
+	Notices   []Notice      `json:"notices"`             // what needs a decision, worst first
+	Summary   Summary       `json:"summary"`
 }
 
 // Demand is what one release asks of the corrugator: sheets wanted, and how they come about.

@@ -81,8 +81,9 @@ func trimGrade(ix *index, g board.Grade) runs.Grade {
 // gradeWebs are the corrugator's webs in which every paper of the grade is stocked.
 func gradeWebs(ix *index, g board.Grade) []quantity.Length {
 	out := []quantity.Length{}
+	narrowed := ix.widths(g.Code)
 	for _, web := range ix.book.Plant.Corrugator.Limits.Webs {
-		stocked := true
+		stocked := narrowed == nil || slices.Contains(narrowed, web)
 		for _, ply := range g.Plies {
 			stocked = stocked && slices.Contains(ix.catalogue.Papers[ply.Paper].Webs, web)
 		}

@@ -9,6 +9,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
+	"github.com/flutewright/flutewright/plant"
 )
 
 // finished watches the plan of an address to its end.
@@ -66,4 +67,40 @@ func TestByHandPages(t *testing.T) {
 			t.Errorf("%v: %d", bad, w.Code)
 		}
 	}
+}
+
+// A yes to a substitute from the rolls page makes a plan that says so, and it can be undone.
+func TestSubstituteByHand(t *testing.T) {
+	b := planned(t)
+	yes := url.Values{"what": {"exchange"}, "grade": {"B-ST"}, "ply": {"1"}, "for": {"TL140"}, "use": {"TL170"}}
+	permit := func(list ...plant.Substitute) {
+		s, err := b.Snapshot(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := s.Plant
+		p.Substitutes = list
+		if err := b.SavePlant(t.Context(), p, s.Version(desk.KindPlant, desk.PlantKey), "test", ""); err != nil {
+			t.Fatal(err)
+		}
+	}
+	permit()
+	if sent := b.post("/plans/1/hand", yes); sent.Code != http.StatusUnprocessableEntity || !strings.Contains(sent.Body.String(), "permits no TL170") {
+		t.Fatalf("not permitted, and yet %d: %s", sent.Code, sent.Body)
+	}
+	permit(plant.Substitute{For: "TL140", Use: "TL170", Plies: []int{1}})
+	sent := b.post("/plans/1/hand", yes)
+	to := sent.Header().Get("Location")
+	if sent.Code != http.StatusSeeOther {
+		t.Fatalf("%d: %s", sent.Code, sent.Body)
+	}
+	b.finished(to)
+	if body := b.get(to).Body.String(); !strings.Contains(body, "TL170 stands in for TL140 in ply 1 of B-ST") {
+		t.Error("the plan does not say what stands in")
+	}
+	undone := b.post(to+"/hand", url.Values{"what": {"undo"}, "kind": {"exchange"}, "place": {"0"}})
+	if undone.Code != http.StatusSeeOther {
+		t.Fatalf("undo: %d", undone.Code)
+	}
+	b.finished(undone.Header().Get("Location"))
 }

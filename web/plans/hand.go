@@ -19,7 +19,7 @@ import (
 // choice is one thing that a person has decided for a plan.
 type choice struct {
 	Words string
-	Kind  string // pin, apart, bar, route
+	Kind  string // pin, apart, bar, route, exchange
 	Place int    // among its kind
 }
 
@@ -54,6 +54,9 @@ func chosen(c plan.Choices, f frame.Figures) (out []choice) {
 	}
 	for i, w := range c.Barred {
 		out = append(out, choice{fmt.Sprintf("Nothing runs on %s %s.", f.Length(w), f.LengthUnit()), "bar", i})
+	}
+	for i, x := range c.Exchanges {
+		out = append(out, choice{fmt.Sprintf("%s stands in for %s in ply %d of %s, on every run of it.", x.Use, x.For, x.Ply, x.Grade), "exchange", i})
 	}
 	for i, r := range c.Routes {
 		out = append(out, choice{fmt.Sprintf("%s goes over %s.", r.Release, routeWords(r.Route)), "route", i})
@@ -117,7 +120,7 @@ func changed(v *frame.Values, c plan.Choices, f frame.Figures) (plan.Choices, st
 		orders = append(orders, k)
 	}
 	web, err := f.ParseLength(v.Text("web"))
-	c = plan.Choices{Pins: slices.Clone(c.Pins), Apart: slices.Clone(c.Apart), Barred: slices.Clone(c.Barred), Routes: slices.Clone(c.Routes)}
+	c = plan.Choices{Pins: slices.Clone(c.Pins), Apart: slices.Clone(c.Apart), Barred: slices.Clone(c.Barred), Routes: slices.Clone(c.Routes), Exchanges: slices.Clone(c.Exchanges)}
 	switch what := v.Text("what"); {
 	case what == "undo":
 		return undone(v, c, f)
@@ -136,10 +139,14 @@ func changed(v *frame.Values, c plan.Choices, f frame.Figures) (plan.Choices, st
 	case what == "apart" && len(orders) == 2:
 		c.Apart = append(c.Apart, plan.Apart{A: orders[0], B: orders[1]})
 		return c, listed(orders) + " apart", nil
+	case what == "exchange":
+		x := plan.Exchange{Grade: ident.Grade(v.Text("grade")), Ply: v.Count("ply", 1, 0), For: ident.Paper(v.Text("for")), Use: ident.Paper(v.Text("use"))}
+		c.Exchanges = append(c.Exchanges, x)
+		return c, fmt.Sprintf("%s for %s in ply %d of %s", x.Use, x.For, x.Ply, x.Grade), v.Err()
 	case what == "pin" || what == "bar":
 		return c, "", frame.Wrong("web", v.Text("web"), "must be a width in "+f.LengthUnit())
 	}
-	return c, "", frame.Wrong("what", v.Text("what"), "must be pin, bar, apart or undo")
+	return c, "", frame.Wrong("what", v.Text("what"), "must be pin, bar, apart, exchange or undo")
 }
 
 // undone takes one choice back.
@@ -159,6 +166,8 @@ func undone(v *frame.Values, c plan.Choices, f frame.Figures) (plan.Choices, str
 			c.Apart = slices.Delete(c.Apart, place, place+1)
 		case "bar":
 			c.Barred = slices.Delete(c.Barred, place, place+1)
+		case "exchange":
+			c.Exchanges = slices.Delete(c.Exchanges, place, place+1)
 		case "route":
 			c.Routes = slices.Delete(c.Routes, place, place+1)
 		}
