@@ -32,7 +32,7 @@ drill: ## kill the desk's store 500 times while it imports, records and plans
 
 oracle: ## the trim engine against proven optima of 100 problems of up to 10 orders
 	@[ -d internal/oracle/node_modules ] || npm ci --prefix internal/oracle --silent --no-audit --no-fund
-	ORACLE_PROBLEMS=100 ORACLE_ORDERS=10 ORACLE_SECONDS=60 $(GO) test -count=1 -v -timeout 30m ./internal/oracle
+	ORACLE_PROBLEMS=100 ORACLE_ORDERS=10 ORACLE_ROUNDS=2000 ORACLE_SECONDS=60 $(GO) test -count=1 -v -timeout 30m ./internal/oracle
 
 fuzz: ## each fuzz target for a while
 	sh internal/fuzz.sh $(FUZZTIME)

@@ -162,7 +162,7 @@ func (w *work) beginProof(p *part) {
 	if w.opt.Rounds > 0 {
 		fresh.most = walkedByItem * len(p.items)
 		fresh.cutMost = proofCuts + w.opt.Rounds/256
-		fresh.partMost = (proofParts + w.opt.Rounds/4) * 8 / max(8, len(p.items))
+		fresh.partMost = 1 + (proofParts+w.opt.Rounds/4)*64/max(64, len(p.items)*len(p.items))
 	}
 	w.mu.Lock()
 	p.proof = fresh
