@@ -18,6 +18,10 @@ type part struct {
 	round int
 	proof *proof
 	bound atomic.Uint64 // of the proof, as bits
+
+	floorOf []bool  // items left by the plans that floor speaks of; nil before an exact search
+	floor   float64 // no such plan costs less, what is left and changes not counted
+	optimum float64 // nor with the changes between its own runs less than this; 0: not known
 }
 
 // lower is the bound of the part.

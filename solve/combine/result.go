@@ -59,7 +59,7 @@ func (w *work) boundOf(left []bool) float64 {
 		for k, i := range p.items {
 			mine[k] = left[i]
 		}
-		w.seat(func() { sums[at[p]] = p.proof.of(mine, w.stopped) })
+		w.seat(func() { sums[at[p]] = max(p.proof.of(mine, w.stopped), p.floorAt(mine)) })
 	})
 	sum := s.fixed
 	for _, v := range sums {
@@ -71,7 +71,11 @@ func (w *work) boundOf(left []bool) float64 {
 			made = append(made, int32(i))
 		}
 	}
-	return max(0, sum+s.kindChanges(made))
+	v := max(0, sum+s.kindChanges(made))
+	if len(w.parts) == 1 && w.parts[0].floorAt(left) > 0 {
+		v = max(v, s.fixed+w.parts[0].optimum)
+	}
+	return v
 }
 
 // worded is a run with its lanes on levels.

@@ -138,6 +138,11 @@ func (w *work) run() {
 		var over atomic.Bool
 		var proven sync.WaitGroup
 		w.second(p)
+		if w.exhaust(p) {
+			w.plain.Done()
+			w.report()
+			return
+		}
 		proven.Go(func() { w.prove(p, &over, sync.OnceFunc(w.plain.Done)) })
 		w.search(p, &over)
 		if w.opt.Rounds == 0 {
@@ -173,10 +178,11 @@ func (w *work) beginProof(p *part) {
 // proven is what is proven of plans that make what the part's best plan makes;
 // 0 while the proof speaks of fewer items. It is called under the lock.
 func (p *part) proven() float64 {
-	if p.proof == nil || !p.proof.speaksOf(p.best) {
-		return 0
+	v := p.floorAt(p.left())
+	if p.proof != nil && p.proof.speaksOf(p.best) {
+		v = max(v, p.lower())
 	}
-	return p.lower()
+	return v
 }
 
 // stale reports whether the best plan makes items that the proof does not speak of.
