@@ -86,6 +86,7 @@ func checkInbound(i roll.Inbound, s *Snapshot) fault.Violations {
 	vs.Require(i.Rolls >= 1 && i.Rolls <= 10_000, "rolls", strconv.Itoa(i.Rolls), "must be 1 to 10,000")
 	vs.Require(i.LengthEach > 0 && i.LengthEach.Metres() <= 100_000, "length_each_m", i.LengthEach.String(), "must be above 0 and at most 100,000 m")
 	vs.Require(!i.ETA.IsZero(), "eta", "", "must be given")
+	vs.Require(i.State.Known(), "state", string(i.State), "must be called, confirmed or cancelled")
 	return vs
 }
 

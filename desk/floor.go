@@ -39,6 +39,10 @@ func (s *Snapshot) fill() {
 		s.Rolls = s.rollsNow()
 		s.Inbound = s.stillComing()
 	}
+	cancelled := func(in roll.Inbound) bool { return in.State == roll.Cancelled }
+	if slices.ContainsFunc(s.Inbound, cancelled) { // the shelf's own list stays whole
+		s.Inbound = slices.DeleteFunc(slices.Clone(s.Inbound), cancelled)
+	}
 }
 
 // rollsNow returns the rolls in the house: those that are stated and those

@@ -31,14 +31,11 @@ type PaperAhead struct {
 // the runs that start before until.
 func (s *Snapshot) PaperAhead(p *plan.Plan, id ident.Plan, now, until time.Time) PaperAhead {
 	times, grades := s.runTimes(p, id, now), plan.Exchanged(s.Book, p.Exchanges).Plant.Grades
-	catalogue := board.NewCatalogue(s.Plant.Papers, s.Plant.Flutes)
-	problem := supply.Problem{
-		Draws: supply.DrawsOf(p.Rolls, times, now), Rolls: s.Rolls, Inbound: s.Inbound, Supplies: s.Plant.Supplies,
-		Catalogue: catalogue, Zone: s.zone, Closed: s.closed(), Now: now,
-	}
+	problem := s.supplyProblem(now)
+	problem.Draws = supply.DrawsOf(p.Rolls, times, now)
 	out := PaperAhead{
 		Cover: rolls.CoverUntil(p.Rolls, times, s.Rolls, now, until), Held: rolls.HeldRolls(s.Rolls, p.Rolls.Needs),
-		Levels: supply.Levels(problem), Calls: supply.Calls(problem), Caps: s.caps(p, catalogue),
+		Levels: supply.Levels(problem), Calls: supply.Calls(problem), Caps: s.caps(p, problem.Catalogue),
 	}
 	for _, l := range out.Levels {
 		if l.Short > 0 {

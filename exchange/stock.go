@@ -3,6 +3,7 @@ package exchange
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
@@ -87,13 +88,17 @@ func (in *tableFile) knownPaper(r *cells.Record, code ident.Paper) {
 	}
 }
 
-var inboundColumns = []string{"inbound!", "eta!", "paper!", "width_mm!", "rolls!", "length_each_m!", "supplier"}
+var inboundColumns = []string{"inbound!", "eta!", "paper!", "width_mm!", "rolls!", "length_each_m!", "supplier", "state", "order_number"}
 
 func (in *tableFile) inbound(r *cells.Record) {
 	r.Needs("eta", "paper", "width_mm", "rolls", "length_each_m")
 	v := roll.Inbound{
 		ID: r.Text("inbound"), ETA: r.Moment("eta"), Paper: ident.Paper(r.Code("paper")), Width: r.Length("width_mm"),
 		Rolls: r.Whole("rolls"), LengthEach: r.Distance("length_each_m"), Supplier: r.Text("supplier"),
+		State: roll.Purchase(r.Code("state")), Number: r.Text("order_number"),
+	}
+	if v.State = roll.Purchase(strings.ToLower(string(v.State))); !v.State.Known() {
+		r.Add("state", "must be called, confirmed or cancelled", "")
 	}
 	in.knownPaper(r, v.Paper)
 	ranges(r, []limit{

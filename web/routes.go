@@ -79,6 +79,10 @@ func (s *server) routes() *http.ServeMux {
 	ro := rolls.Pages{Frame: s.frame}
 	on("GET /rolls", ro.Need)
 	on("GET /rolls/calls.csv", ro.Calls)
+	on("GET /rolls/call/{truck}", ro.CallForm)
+	on("POST /rolls/call/{truck}", ro.Call)
+	on("GET /rolls/expected/{inbound}", ro.ExpectedForm)
+	on("POST /rolls/expected/{inbound}", ro.Expected)
 	on("GET /rolls/receive/{inbound}", ro.ReceiveForm)
 	on("POST /rolls/receive/{inbound}", ro.Receive)
 	on("GET /rolls/house", ro.House)

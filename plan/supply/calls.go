@@ -165,6 +165,17 @@ func (p Problem) latest(s plant.Supply, needed time.Time) time.Time {
 	return by
 }
 
+// ArrivesAt is when rolls of a paper come from a supplier that is called now;
+// zero where the plant states no lead time for them.
+func (p Problem) ArrivesAt(paper ident.Paper, supplier string) time.Time {
+	for _, s := range p.Supplies {
+		if s.Paper == paper && s.Supplier == supplier {
+			return p.soonest(s).Add(s.Lead.Duration())
+		}
+	}
+	return time.Time{}
+}
+
 // callHour is the supplier's hour on the day of a moment; false where none is stated.
 func callHour(s plant.Supply, day time.Time) (time.Time, bool) {
 	var h, m int

@@ -26,7 +26,17 @@ type Roll struct {
 	HoldReason  string            `json:"hold_reason,omitempty"`
 }
 
-// Inbound is a delivery on its way.
+// Purchase says how far a delivery is.
+type Purchase string
+
+const (
+	Called    Purchase = "called"    // called off, and the supplier has not said yes
+	Confirmed Purchase = "confirmed" // the supplier has; so has one that states nothing
+	Cancelled Purchase = "cancelled" // nothing comes
+)
+
+// Inbound is a delivery on its way. One that is called off counts as confirmed
+// does, from its expected hour on; one that is cancelled does not count.
 type Inbound struct {
 	ID         string            `json:"inbound"`
 	ETA        time.Time         `json:"eta"`
@@ -35,6 +45,15 @@ type Inbound struct {
 	Rolls      int               `json:"rolls"`
 	LengthEach quantity.Distance `json:"length_each_m"`
 	Supplier   string            `json:"supplier,omitempty"`
+	State      Purchase          `json:"state,omitempty"`
+	Number     string            `json:"order_number,omitempty"` // the supplier's
+	Called     time.Time         `json:"called,omitzero"`
+	CalledBy   string            `json:"called_by,omitempty"`
+}
+
+// Known reports whether a state is one of those there are.
+func (p Purchase) Known() bool {
+	return p == "" || p == Called || p == Confirmed || p == Cancelled
 }
 
 // Metres returns the paper of the whole delivery.

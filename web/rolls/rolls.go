@@ -20,7 +20,7 @@ import (
 //go:embed *.html
 var files embed.FS
 
-var pages = frame.Parse(files, "need.html", "house.html", "receive.html")
+var pages = frame.Parse(files, "need.html", "house.html", "receive.html", "call.html", "expected.html")
 
 // Pages of rolls.
 type Pages struct{ *frame.Frame }
