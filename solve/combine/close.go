@@ -7,11 +7,11 @@ import (
 )
 
 // mostExact is the number of items of a part up to which all its plans are searched.
-const mostExact = 8
+const mostExact = 12
 
 // Effort of searching all plans of a part, in runs tried.
 const (
-	mostTried    = 6_000_000
+	mostTried    = 20_000_000
 	triedByRound = 20_000 // where rounds are counted
 )
 
@@ -40,8 +40,8 @@ func (w *work) exhaust(p *part) (done bool) {
 }
 
 // exactOf makes the exact search of a part for plans of the items not left; nil
-// where it is too large or the time is over.
-func (w *work) exactOf(p *part, left []bool) *exact {
+// where it is too large for the effort or the time is over.
+func (w *work) exactOf(p *part, left []bool, effort int) *exact {
 	stop := func() bool {
 		return w.stopped() || w.opt.Share != nil && w.opt.Share() > exactShare
 	}
@@ -66,7 +66,7 @@ func (w *work) exactOf(p *part, left []bool) *exact {
 	if proof.master == nil || stop() {
 		return nil
 	}
-	return newExact(p.s, proof.master, stop)
+	return newExact(p.s, proof.master, min(mostDeals, effort/openEffort), stop)
 }
 
 func count(marks []bool) int {
@@ -83,7 +83,7 @@ func count(marks []bool) int {
 // up to as many as the best plan leaves, and keeps the best. It reports whether
 // all were searched to the end.
 func (w *work) sets(p *part, effort int) bool {
-	x := w.exactOf(p, make([]bool, len(p.items)))
+	x := w.exactOf(p, make([]bool, len(p.items)), effort)
 	if x == nil {
 		return false
 	}
@@ -100,7 +100,7 @@ func (w *work) sets(p *part, effort int) bool {
 				return false
 			}
 			if n > 0 && x.scarce() { // what all items would pay for what is scarce is too much for fewer
-				if x = w.exactOf(p, left); x == nil {
+				if x = w.exactOf(p, left, effort); x == nil {
 					return false
 				}
 			}

@@ -19,15 +19,15 @@ type deal struct {
 const mostDeals = 40_000
 
 // newExact lists the runs of a part and settles its accounts under the duals of a
-// master; nil where there are too many runs.
-func newExact(s *shop, m *master, stop func() bool) *exact {
+// master; nil where there are more runs than most.
+func newExact(s *shop, m *master, most int, stop func() bool) *exact {
 	x := &exact{s: s, stop: stop, price: make([]float64, len(s.Limits)), books: map[uint64]*ledger{}}
 	if m.dual != nil {
 		for _, r := range m.limits {
 			x.price[r] = m.dual[m.limitAt[r]] / s.Limits[r] * m.scale
 		}
 	}
-	if !x.list() {
+	if !x.list(most) {
 		return nil
 	}
 	for i := range s.Items {
@@ -38,8 +38,8 @@ func newExact(s *shop, m *master, stop func() bool) *exact {
 }
 
 // list lists every run that some plan may need: each pattern at the lengths at
-// which some lane has made one cut more. It returns false where they are too many.
-func (x *exact) list() bool {
+// which some lane has made one cut more. It returns false where they are more than most.
+func (x *exact) list(most int) bool {
 	s := x.s
 	n := s.newNeed()
 	n.reset(s)
@@ -53,7 +53,7 @@ func (x *exact) list() bool {
 		patterns = x.wider(l, patterns)
 	}
 	for k := range patterns {
-		if x.lengths(&patterns[k]); len(x.deals) > mostDeals {
+		if x.lengths(&patterns[k]); len(x.deals) > most {
 			return false
 		}
 	}
@@ -179,7 +179,7 @@ func (x *exact) open(b *ledger, closed uint64) {
 }
 
 // openEffort is what a ledger takes for each run, in runs tried.
-const openEffort = 20
+const openEffort = 40
 
 // evenRaises is how often what runs cost beyond wages is shared evenly among
 // their lanes, before each item takes what is left.
