@@ -9,6 +9,7 @@ import (
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/loads"
+	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/board"
@@ -29,6 +30,8 @@ type source struct {
 	times     map[int]jobs.RunTime
 	jobs      map[string][]jobs.Job // of one release, by step
 	butts     map[ident.Roll]bool
+	places    map[ident.Roll]string     // where a roll stands: its place, or its stand
+	rests     map[ident.Roll]rolls.Rest // of rolls in the house
 	catalogue board.Catalogue
 	words     words
 }
@@ -45,12 +48,14 @@ func newSource(book plant.Book, p *plan.Plan) (*source, error) {
 		customers: byKey(book.Customers, func(c order.Customer) ident.Customer { return c.Code }),
 		items:     items,
 		lines:     byKey(book.Lines, func(l order.Line) ident.Release { return l.Key }),
-		grades:    byKey(book.Plant.Grades, func(g board.Grade) ident.Grade { return g.Code }),
+		grades:    byKey(plan.Exchanged(book, p.Exchanges).Plant.Grades, func(g board.Grade) ident.Grade { return g.Code }),
 		demands:   byKey(p.Demands, func(d plan.Demand) string { return d.Release.String() }),
 		setups:    byKey(p.Setups, func(u plan.Setup) int { return u.Run }),
 		times:     byKey(p.Clock.Runs, func(t jobs.RunTime) int { return t.Run }),
 		jobs:      map[string][]jobs.Job{},
 		butts:     map[ident.Roll]bool{},
+		places:    map[ident.Roll]string{},
+		rests:     byKey(p.Rolls.Rests, func(r rolls.Rest) ident.Roll { return r.Roll }),
 		catalogue: board.Catalogue{
 			Papers: byKey(book.Plant.Papers, func(p board.Paper) ident.Paper { return p.Code }),
 			Flutes: byKey(book.Plant.Flutes, func(f board.Flute) ident.Flute { return f.Code }),
@@ -60,6 +65,9 @@ func newSource(book plant.Book, p *plan.Plan) (*source, error) {
 	for _, r := range book.Rolls {
 		if r.Butt {
 			s.butts[r.ID] = true
+		}
+		if s.places[r.ID] = r.Location; r.Stand != "" {
+			s.places[r.ID] = r.Stand
 		}
 	}
 	for _, j := range p.Clock.Jobs {

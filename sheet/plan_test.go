@@ -110,15 +110,15 @@ func handNeeds() []rolls.PlyNeed {
 		return rolls.PlyNeed{Run: run, Ply: ply, Stand: stand, Paper: ident.Paper(paper), Web: web,
 			Metres: quantity.FromMetres(m), Mass: quantity.Mass(kg), Rolls: uses}
 	}
-	from := func(roll string, m float64, splice bool) rolls.RollUse {
-		return rolls.RollUse{Roll: ident.Roll(roll), Metres: quantity.FromMetres(m), Splice: splice}
+	from := func(roll string, m float64, at float64) rolls.RollUse { // at: metre of the web, 0 at its start
+		return rolls.RollUse{Roll: ident.Roll(roll), Metres: quantity.FromMetres(m), At: quantity.FromMetres(at), Splice: at > 0}
 	}
 	return []rolls.PlyNeed{
-		need(1, 1, "double backer liner", "TL140", 2000*mm, 10131, 2837, from("R0050", 5900, false), from("R0051", 4231, true)),
-		need(1, 2, "facer B medium", "RM110", 2000*mm, 13474, 2964, from("R0003", 480, false), from("R0120", 6900, true), from("R0121", 6094, true)),
-		need(1, 3, "facer B liner", "TL140", 2000*mm, 10131, 2837, from("R0052", 5890, false), from("R0053", 4241, true)),
-		need(2, 1, "double backer liner", "TL140", 2200*mm, 1972, 607, from("R0060", 1972, false)),
-		need(2, 2, "facer B medium", "RM110", 2200*mm, 2623, 635, from("R0130", 2623, false)),
+		need(1, 1, "double backer liner", "TL140", 2000*mm, 10131, 2837, from("R0050", 5900, 0), from("R0051", 4231, 5900)),
+		need(1, 2, "facer B medium", "RM110", 2000*mm, 13474, 2964, from("R0003", 480, 0), from("R0120", 6900, 361), from("R0121", 6094, 5549)),
+		need(1, 3, "facer B liner", "TL140", 2000*mm, 10131, 2837, from("R0052", 5890, 0), from("R0053", 4241, 5890)),
+		need(2, 1, "double backer liner", "TL140", 2200*mm, 1972, 607, from("R0060", 1972, 0)),
+		need(2, 2, "facer B medium", "RM110", 2200*mm, 2623, 635, from("R0130", 2623, 0)),
 		need(2, 3, "facer B liner", "TL140", 2200*mm, 1972, 607, rolls.RollUse{Truck: "IN-01", Metres: quantity.FromMetres(1972)}),
 	}
 }

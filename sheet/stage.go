@@ -2,9 +2,9 @@ package sheet
 
 import (
 	"fmt"
+	"strings"
 
-	"github.com/flutewright/flutewright/base/ident"
-	"github.com/flutewright/flutewright/base/quantity"
+	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plan/runs"
 )
 
@@ -29,7 +29,7 @@ func (l *runList) stands(b []runs.Run) table {
 func (l *runList) toStage(d drawn) []string {
 	var out []string
 	for _, u := range d.uses {
-		out = append(out, l.rollWords(u.Roll, u.Truck, u.Metres))
+		out = append(out, l.rollWords(u))
 	}
 	if m := d.missing(); m > 0 {
 		out = append(out, "NOT COVERED "+l.web(m))
@@ -48,14 +48,33 @@ func (l *runList) uncovered(b []runs.Run) []string {
 	return out
 }
 
-// rollWords names a roll to stage: its number and metres, marked as butt; or the delivery it must come from.
-func (l *runList) rollWords(id ident.Roll, truck string, metres quantity.Distance) string {
-	if truck != "" {
-		return fmt.Sprintf("DELIVERY %s (%s)", truck, l.web(metres))
+// rollWords names a roll to stage: its number, marked as butt, or the delivery
+// it must come from; in brackets its metres, where it stands now, the run and
+// metre at which it is spliced in, and what becomes of its rest when the plan is through with it.
+func (l *runList) rollWords(u used) string {
+	name := string(u.Roll)
+	switch {
+	case u.Truck != "":
+		name = "DELIVERY " + u.Truck
+	case l.butts[u.Roll]:
+		name += " butt"
 	}
-	butt := ""
-	if l.butts[id] {
-		butt = " butt"
+	more := []string{l.web(u.Metres)}
+	if at := l.places[u.Roll]; at != "" {
+		more = append(more, "from "+at)
 	}
-	return fmt.Sprintf("%s%s (%s)", id, butt, l.web(metres))
+	if u.Splice {
+		more = append(more, fmt.Sprintf("spliced in run %d at %s", u.run, l.web(u.At)))
+	}
+	if r, ends := l.rests[u.Roll]; ends && u.Roll != "" && r.Left > 0 {
+		switch r.Fate {
+		case rolls.Keep:
+			more = append(more, "then put away "+l.web(r.Left))
+		case rolls.Strip:
+			more = append(more, "then strip "+l.web(r.Left))
+		case rolls.OnStand:
+			more = append(more, l.web(r.Left)+" stay on")
+		}
+	}
+	return fmt.Sprintf("%s (%s)", name, strings.Join(more, "; "))
 }

@@ -15,7 +15,13 @@ type drawn struct {
 	web    quantity.Length
 	metres quantity.Distance
 	mass   quantity.Mass
-	uses   []rolls.RollUse
+	uses   []used
+}
+
+// used is a roll on a stand over a block, with the run in which it first comes on.
+type used struct {
+	rolls.RollUse
+	run int
 }
 
 // draws sums the needs of a block's runs by ply, paper and web, in the order of
@@ -34,7 +40,7 @@ func draws(needs []rolls.PlyNeed, block []runs.Run) []drawn {
 		d.metres += n.Metres
 		d.mass += n.Mass
 		for _, u := range n.Rolls {
-			d.use(u)
+			d.use(used{u, n.Run})
 		}
 	}
 	return out
@@ -50,7 +56,7 @@ func drawOf(out *[]drawn, n rolls.PlyNeed) *drawn {
 	return &(*out)[len(*out)-1]
 }
 
-func (d *drawn) use(u rolls.RollUse) {
+func (d *drawn) use(u used) {
 	for i := range d.uses {
 		if d.uses[i].Roll == u.Roll && d.uses[i].Truck == u.Truck {
 			d.uses[i].Metres += u.Metres
