@@ -18,7 +18,7 @@ func TestRunListHoldsWhatTheCrewNeeds(t *testing.T) {
 	text := words(t, must(t, printer{"run list", func(w writer, b book, p *plan.Plan) error { return sheet.RunList(w, b, p) }}, demo.Book()))
 	for what, want := range map[string]string{
 		"block":               "B-ST B flute, brown, standard runs 1–2 · 12,082 m",
-		"stand, summed":       "facer B medium RM110 2000 13,474 2,964 R0003 butt (480 m; from B-RACK), R0120 (6,900 m; from C7; spliced in run 1 at 361 m), R0121 (6,094 m; from A10; spliced in run 1 at 5,549 m)",
+		"stand, summed":       "facer B medium RM110 2000 13,474 2,964 R0003 butt (480 m from B-RACK), R0120 (6,900 m from C7; run 1 at 361 m), R0121 (6,094 m from A10; run 1 at 5,549 m)",
 		"paper not yet here":  "DELIVERY IN-01 (1,972 m)",
 		"run":                 "Mon 06:00 Mon 06:47 2000 10,130 17 218",
 		"lane":                "J1024 Butter case 2 3 360 1085 9,336 28,002 16 FFG-1",

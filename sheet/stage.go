@@ -12,7 +12,7 @@ import (
 func (l *runList) stands(b []runs.Run) table {
 	t := table{points: small, columns: []column{
 		{head: "stand", width: 38}, {head: "paper", width: 18, bold: true}, {head: "web, " + l.LengthUnit(), width: 18, anchor: "end"},
-		{head: l.RunUnit(), width: 20, anchor: "end"}, {head: l.MassUnit(), width: 18, anchor: "end"}, {head: "stage, in order of use"},
+		{head: l.RunUnit(), width: 20, anchor: "end"}, {head: l.MassUnit(), width: 18, anchor: "end"}, {head: "stage, in order of use; spliced in at"},
 	}}
 	stage := l.inner() - 38 - 18 - 18 - 20 - 18 - 2*cellGap
 	for _, d := range draws(l.plan.Rolls.Needs, b) {
@@ -61,19 +61,19 @@ func (l *runList) rollWords(u used) string {
 	}
 	more := []string{l.web(u.Metres)}
 	if at := l.places[u.Roll]; at != "" {
-		more = append(more, "from "+at)
+		more[0] += " from " + at
 	}
 	if u.Splice {
-		more = append(more, fmt.Sprintf("spliced in run %d at %s", u.run, l.web(u.At)))
+		more = append(more, fmt.Sprintf("run %d at %s", u.run, l.web(u.At)))
 	}
 	if r, ends := l.rests[u.Roll]; ends && u.Roll != "" && r.Left > 0 {
 		switch r.Fate {
 		case rolls.Keep:
-			more = append(more, "then put away "+l.web(r.Left))
+			more = append(more, "put away "+l.web(r.Left))
 		case rolls.Strip:
-			more = append(more, "then strip "+l.web(r.Left))
+			more = append(more, "strip "+l.web(r.Left))
 		case rolls.OnStand:
-			more = append(more, l.web(r.Left)+" stay on")
+			more = append(more, l.web(r.Left)+" stay")
 		}
 	}
 	return fmt.Sprintf("%s (%s)", name, strings.Join(more, "; "))
