@@ -18,7 +18,8 @@ const (
 
 // inSequence sorts the runs behind the frozen ones by grade (cheap paper first,
 // so that dear changes are few), then wide to narrow, then long to short; and
-// where a problem prices what a sequence costs, searches for a cheaper one.
+// where a problem prices what a sequence costs, searches for a cheaper one: among
+// all where there are few runs.
 func (p Problem) inSequence(list []Run, seed uint64) {
 	rank := map[any]float64{}
 	for _, g := range p.Grades {
@@ -34,6 +35,10 @@ func (p Problem) inSequence(list []Run, seed uint64) {
 		return
 	}
 	x := &pricing{p: p, grades: p.byGrade(), orders: p.byOrder(), bare: true}
+	if len(free) <= sequenceAll {
+		x.cheapestOfAll(list, front)
+		return
+	}
 	problem := x.asJobs(list[:front], free)
 	start := make([]int, len(free))
 	for i := range start {
