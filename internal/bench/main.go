@@ -18,27 +18,47 @@ import (
 
 func main() {
 	out := flag.String("out", "docs/benchmark.md", "file to write")
+	only := flag.String("only", "", "the one table to measure: plans, trims, ledgers, pages or moments; it is printed, the file is left")
 	flag.Parse()
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "# Benchmark\n\nWritten by `make bench`. %s/%s, %d cores, %s.\n\n", runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
-	plans(&b)
-	if err := trims(&b); err != nil {
+	if *only == "" {
+		fmt.Fprintf(&b, "# Benchmark\n\nWritten by `make bench`. %s/%s, %d cores, %s.\n\n", runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
+	}
+	if err := measure(&b, *only); err != nil {
+		os.Stdout.Write(b.Bytes())
 		fmt.Fprintln(os.Stderr, "bench:", err)
 		os.Exit(1)
 	}
-	if err := ledgers(&b); err != nil {
-		fmt.Fprintln(os.Stderr, "bench:", err)
-		os.Exit(1)
-	}
-	if err := pages(&b); err != nil {
-		fmt.Fprintln(os.Stderr, "bench:", err)
-		os.Exit(1)
-	}
-	if err := os.WriteFile(*out, b.Bytes(), 0o644); err != nil {
-		fmt.Fprintln(os.Stderr, "bench:", err)
-		os.Exit(1)
+	if *only == "" {
+		if err := os.WriteFile(*out, b.Bytes(), 0o644); err != nil {
+			fmt.Fprintln(os.Stderr, "bench:", err)
+			os.Exit(1)
+		}
 	}
 	os.Stdout.Write(b.Bytes())
+}
+
+// measure writes every table, or the one of that name.
+func measure(b *bytes.Buffer, only string) error {
+	known := false
+	for _, table := range []struct {
+		name  string
+		write func(*bytes.Buffer) error
+	}{
+		{"plans", func(b *bytes.Buffer) error { plans(b); return nil }}, {"trims", trims}, {"ledgers", ledgers}, {"moments", moments}, {"pages", pages},
+	} {
+		if only != "" && table.name != only {
+			continue
+		}
+		known = true
+		if err := table.write(b); err != nil {
+			return fmt.Errorf("%s: %w", table.name, err)
+		}
+	}
+	if !known {
+		return fmt.Errorf("no table is called %q", only)
+	}
+	return nil
 }
 
 // plans measures books planned end to end.
