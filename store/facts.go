@@ -31,7 +31,7 @@ func (s *Store) Facts(ctx context.Context, q desk.FactQuery) ([]trace.Fact, erro
 		where = append(where, `plan = `+arg(q.Plan))
 	}
 	if q.Run != 0 {
-		where = append(where, `run = `+arg(q.Run))
+		where = append(where, `run > 0 AND run = `+arg(q.Run)) // the index holds no others
 	}
 	if q.Machine != "" {
 		where = append(where, `machine = `+arg(q.Machine))
