@@ -31,7 +31,7 @@ func (x *search) offer(runs []bestRun) {
 		}
 	}
 	s.polish(x.cur, x.need.left, 0)
-	x.shift(x.cur)
+	x.shift(x.cur, nil)
 	if x.curC = s.total(x.cur); x.curC < x.cost-1e-9 {
 		x.cost = x.curC
 		x.best.copyFrom(x.cur)

@@ -17,6 +17,7 @@ type part struct {
 	cost  float64
 	round int
 	proof *proof
+	pace  *pace
 	bound atomic.Uint64 // of the proof, as bits
 
 	floorOf []bool  // items left by the plans that floor speaks of; nil before an exact search
@@ -38,7 +39,7 @@ func (s *shop) split() []*part {
 	for i, g := range group {
 		p := at[g]
 		if p == nil {
-			p = &part{}
+			p = &part{pace: newPace()}
 			at[g] = p
 			list = append(list, p)
 		}

@@ -19,6 +19,7 @@ type proof struct {
 	parted            int // nodes solved
 	cutMost, partMost int // of these, until the proof ends; 0: no limit
 	walked            int // patterns looked at
+	spent             int // work of all steps, see pace
 	most              int // of them, until the proof ends; 0: no limit
 }
 
@@ -81,7 +82,11 @@ const mostBranched = 48
 // false when there is nothing more to do.
 func (p *proof) round(cost float64, stopped func() bool) bool {
 	l := &p.list
-	defer func() { p.walked += l.nodes }()
+	before := p.solved()
+	defer func() {
+		p.walked += l.nodes
+		p.spent += l.nodes + p.solved() - before
+	}()
 	l.nodes = 0
 	much := func() bool { return p.most > 0 && p.walked+l.nodes > p.most }
 	if much() {

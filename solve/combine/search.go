@@ -27,8 +27,9 @@ type search struct {
 	indexed     bool
 	halved      bool // the current plan is shared with the other search
 	round       int
-	rounds      int    // of this part; 0: no limit
-	unheld      []bool // runs of Hold that were given up
+	rounds      int               // of this part; 0: no limit
+	unheld      []bool            // runs of Hold that were given up
+	beside      map[int32][]int32 // items that may stand beside an item, of those asked for
 }
 
 func newSearch(s *shop, opt *Options, seed uint64) *search {
@@ -46,7 +47,7 @@ func (x *search) first(start []run) {
 	x.build(start)
 	x.recount()
 	x.s.polish(x.cur, x.need.left, 0)
-	x.shift(x.cur)
+	x.shift(x.cur, nil)
 	x.curC = x.s.total(x.cur)
 	x.best.copyFrom(x.cur)
 	x.cost = x.curC
@@ -176,7 +177,7 @@ func (x *search) step() {
 	s.polish(trial, x.need.left, kept)
 	cost := s.total(trial)
 	if cost < x.cost-1e-9 {
-		x.shift(trial)
+		x.shift(trial, items)
 		cost = s.total(trial)
 	}
 	if cost >= x.curC-1e-9 && cost-x.curC >= x.temperature()*-math.Log(x.rnd.Float64()+1e-12) {

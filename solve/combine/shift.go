@@ -3,8 +3,16 @@ package combine
 // shift moves pieces of an item from one of its runs to another while that
 // saves money: a run is made shorter or longer, and another that holds the item makes
 // up for it. No single length can do this, for the item would be short or too many between.
-func (x *search) shift(p *plan) {
-	for left := mostPairs; x.shiftOnce(p, &left); {
+//
+// Only items listed are looked at; nil: all.
+func (x *search) shift(p *plan, items []int32) {
+	if items == nil {
+		items = make([]int32, len(x.s.Items))
+		for i := range items {
+			items[i] = int32(i)
+		}
+	}
+	for left := mostPairs; x.shiftOnce(p, items, &left); {
 	}
 }
 
@@ -12,23 +20,23 @@ func (x *search) shift(p *plan) {
 const mostPairs = 2000
 
 // shiftOnce makes the first move that saves.
-func (x *search) shiftOnce(p *plan, left *int) bool {
-	for i := range x.s.Items {
+func (x *search) shiftOnce(p *plan, items []int32, left *int) bool {
+	for _, i := range items {
 		if p.parts[i] < 2 {
 			continue
 		}
 		for a := range p.runs {
-			if !holds(p.runs[a].lanes, int32(i)) || x.stays(&p.runs[a]) {
+			if !holds(p.runs[a].lanes, i) || x.stays(&p.runs[a]) {
 				continue
 			}
 			for b := range p.runs {
-				if b == a || !holds(p.runs[b].lanes, int32(i)) || x.stays(&p.runs[b]) {
+				if b == a || !holds(p.runs[b].lanes, i) || x.stays(&p.runs[b]) {
 					continue
 				}
 				if *left--; *left < 0 {
 					return false
 				}
-				if x.shiftPair(p, int32(i), a, b) {
+				if x.shiftPair(p, i, a, b) {
 					return true
 				}
 			}

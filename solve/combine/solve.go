@@ -145,6 +145,7 @@ func (w *work) run() {
 		}
 		proven.Go(func() { w.prove(p, &over, sync.OnceFunc(w.plain.Done)) })
 		w.search(p, &over)
+		p.pace.end()
 		if w.opt.Rounds == 0 {
 			over.Store(true)
 		}
@@ -283,6 +284,7 @@ func (w *work) search(p *part, over *atomic.Bool) {
 		}
 		p.round = p.a.round + p.b.round
 		w.mu.Unlock()
+		p.pace.went(p.round)
 		if met%adoption == 0 && !halved {
 			if !w.handOut(p, worse) {
 				worse.adoptPlan(better)
@@ -324,6 +326,9 @@ func (w *work) prove(p *part, over *atomic.Bool, first func()) {
 		}
 		if w.opt.Rounds == 0 && w.stale(p) {
 			w.beginProof(p)
+		}
+		if w.opt.Rounds == 0 {
+			p.pace.wait(p.proof.spent)
 		}
 		more := false
 		w.desks <- struct{}{}

@@ -58,6 +58,7 @@ type Simplex struct {
 	d, b, c  []float64 // scratch: entering column by position, by row, costs by position
 	fac      factor
 	iter     int
+	work     int // rows of all exchanges
 	stall    int
 	next     int // column that pricing goes on from
 	rnd      uint64
@@ -172,6 +173,10 @@ func (s *Simplex) Columns() int { return len(s.cost) - s.m }
 // Iterations returns the exchanges and bound flips since Reset.
 func (s *Simplex) Iterations() int { return s.iter }
 
+// Work returns the rows of every exchange so far added up, over all programmes
+// since Reset was first called: what the solving has cost, whatever the machine.
+func (s *Simplex) Work() int { return s.work }
+
 // Dual returns the value of one more unit of row i: the rate of the cost.
 func (s *Simplex) Dual(i int) float64 { return s.y[i] }
 
@@ -258,6 +263,7 @@ func (s *Simplex) Solve(limit int) Status {
 			return Unbounded
 		}
 		s.iter++
+		s.work += s.m
 		s.step(q, p, dir, step, at)
 		fresh = false
 	}

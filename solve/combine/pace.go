@@ -1,0 +1,58 @@
+package combine
+
+import "sync"
+
+// pace gives the proof of a part its share of the work, where it and the
+// searches stand in one queue. Work is counted, not timed: a unit is a lane tried
+// while patterns are priced, or a row of one exchange of the simplex, some 100 ns.
+type pace struct {
+	mu    sync.Mutex
+	turn  sync.Cond // the searches went on or ended
+	steps int       // of both searches
+	over  bool      // the searches ended
+}
+
+const (
+	stepWork   = 600  // units that a step of a search counts for
+	proofShare = 0.25 // of all units, that go to the proof
+)
+
+func newPace() *pace {
+	p := &pace{}
+	p.turn.L = &p.mu
+	return p
+}
+
+// wait returns once a proof that has spent so many units is due, or the searches ended.
+func (p *pace) wait(spent int) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for !p.over && float64(spent)*(1-proofShare) > proofShare*stepWork*float64(p.steps) {
+		p.turn.Wait()
+	}
+}
+
+// went says how many steps both searches have done.
+func (p *pace) went(steps int) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.steps = steps
+	p.turn.Broadcast()
+}
+
+// end lets the proof go on without waiting.
+func (p *pace) end() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.over = true
+	p.turn.Broadcast()
+}
+
+// solved is the work of the proof's linear programmes so far.
+func (p *proof) solved() int {
+	n := p.root.lp.Work()
+	if p.master != nil {
+		n += p.master.lp.Work()
+	}
+	return n
+}
