@@ -25,6 +25,9 @@ type search struct {
 
 	at, holders []int32 // runs of the current plan by item
 	indexed     bool
+	epoch       int  // rounds of a search that begins again from nothing when it is stuck; 0: it never does
+	began       int  // round at which it did last
+	better      int  // round of the best plan
 	halved      bool // the current plan is shared with the other search
 	round       int
 	rounds      int               // of this part; 0: no limit
@@ -116,6 +119,8 @@ func (x *search) fresh() {
 func (x *search) temperature() float64 {
 	share := 0.0
 	switch {
+	case x.began > 0:
+		share = float64(x.round-x.began) / float64(x.epoch)
 	case x.rounds > 0:
 		share = float64(x.round) / float64(x.rounds)
 	case x.opt.Share != nil:
@@ -130,6 +135,9 @@ func (x *search) block(rounds int) {
 	for range rounds {
 		if x.rounds > 0 && x.round >= x.rounds || x.opt.Done != nil && x.opt.Done() {
 			return
+		}
+		if x.stuck() {
+			x.again()
 		}
 		x.round++
 		x.step()
@@ -186,7 +194,7 @@ func (x *search) step() {
 	x.cur, x.trial, x.curC = trial, x.cur, cost
 	x.indexed = false
 	if cost < x.cost-1e-9 {
-		x.cost = cost
+		x.cost, x.better = cost, x.round
 		x.best.copyFrom(trial)
 	}
 }

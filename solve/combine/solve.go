@@ -78,6 +78,7 @@ func (w *work) start() {
 			p.b.cost = p.a.cost
 			p.b.best.copyFrom(p.a.best)
 			p.b.adoptPlan(p.a)
+			p.restless(w.opt)
 			p.best, p.cost = p.s.newPlan(), p.a.cost
 			p.best.copyFrom(p.a.best)
 		})
@@ -285,7 +286,7 @@ func (w *work) search(p *part, over *atomic.Bool) {
 		p.round = p.a.round + p.b.round
 		w.mu.Unlock()
 		p.pace.went(p.round)
-		if met%adoption == 0 && !halved {
+		if met%adoption == 0 && !halved && worse.epoch == 0 {
 			if !w.handOut(p, worse) {
 				worse.adoptPlan(better)
 			}
