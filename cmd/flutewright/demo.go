@@ -6,6 +6,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plant/demo"
 )
@@ -16,7 +17,8 @@ type demoCmd struct {
 	Seconds float64 `help:"Seconds to search for the first plan." default:"4"`
 	Once    bool    `help:"End as soon as the desk is ready." hidden:""`
 
-	clock func() time.Time // nil: the demo's Monday morning, running on
+	clock  func() time.Time               // nil: the demo's Monday morning, running on
+	agreed map[ident.Item][]ident.Machine // routes agreed on beside the book's own
 }
 
 // Run sets the invented plant up in a temporary folder, plans it and serves it.
@@ -39,7 +41,7 @@ func (c *demoCmd) Run(e *env) error {
 		return err
 	}
 	defer d.close()
-	if err := enter(e, d, &at); err != nil {
+	if err := enter(e, d, &at, c.agreed); err != nil {
 		return err
 	}
 	l, err := listen(e.ctx, c.Listen)
@@ -68,8 +70,13 @@ func runningFrom(t time.Time) func() time.Time {
 
 // enter takes in the demo's book as it stood on Friday, then what came in
 // since, each at its moment, so that the desk knows what is new.
-func enter(e *env, d *openedDesk, at *atomic.Pointer[time.Time]) error {
+func enter(e *env, d *openedDesk, at *atomic.Pointer[time.Time], agreed map[ident.Item][]ident.Machine) error {
 	book, came := demo.Weekend()
+	for i, it := range book.Items {
+		if route, ok := agreed[it.Code]; ok {
+			book.Items[i].Route = route
+		}
+	}
 	at.Store(&demo.Entered)
 	if err := d.SetUp(e.ctx, book, "demo"); err != nil {
 		return err

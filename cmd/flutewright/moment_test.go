@@ -14,6 +14,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plant/demo"
 )
 
@@ -67,13 +68,19 @@ type walk struct {
 	now  *atomic.Int64 // what is added to the demo's clock, ns
 }
 
+// agreed are the folder-gluers on which the orders of the day's questions run
+// in this plant; all others go by rule.
+var agreed = map[ident.Item][]ident.Machine{
+	"FW-1003": {"FFG-2"}, "FW-1004": {"FFG-2"}, "FW-1005": {"FFG-2"}, "FW-1013": {"FFG-2"}, "FW-1039": {"FFG-3"}, "FW-1015": {"FFG-3"},
+}
+
 // walking starts the demo desk, planned and in force everywhere, and a browser.
 func walking(t *testing.T) *walk {
 	t.Helper()
 	w := &walk{T: t, now: &atomic.Int64{}}
 	w.tab, w.said = browser(t)
 	running := runningFrom(demo.Now)
-	w.home = w.serve(&demoCmd{Listen: "127.0.0.1:0", Seconds: 2, clock: func() time.Time {
+	w.home = w.serve(&demoCmd{Listen: "127.0.0.1:0", Seconds: 2, agreed: agreed, clock: func() time.Time {
 		return running().Add(time.Duration(w.now.Load()))
 	}})
 	w.do(chromedp.EmulateViewport(1280, 900))
