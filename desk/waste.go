@@ -20,7 +20,7 @@ type WasteRow struct {
 	Day     time.Time // its midnight in the plant's zone
 	Place   string    // corrugator or machine by code, or a place on the floor
 	Reason  string
-	Planned bool          // known before: trim, slots and lap corners; all else is controllable
+	Planned bool          // known before: trim, slots and lap corners, skeletons; all else is controllable
 	Sheets  int           // sheets; pieces of them count in parts, rounded up
 	Mass    quantity.Mass // as weighed, else by area and grammage
 }

@@ -3,14 +3,19 @@ package desk
 import (
 	"slices"
 
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plant/box"
 	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
-// WasteSlots is what the machine that slots a box cuts out of every good one.
-const WasteSlots = "slots and lap corners, as planned"
+// What the machine that makes the last cut takes out of every good piece: slots
+// and lap corners of a slotted box, the skeleton of a die-cut one.
+const (
+	WasteSlots    = "slots and lap corners, as planned"
+	WasteSkeleton = "skeleton, as planned"
+)
 
 // slotsOf adds what was cut out of the good boxes that f counts. Wasted boxes
 // are waste as a whole, and machines before the last cut no slots.
@@ -20,17 +25,25 @@ func (w *wasting) slotsOf(f trace.Fact) {
 		return
 	}
 	item, _ := w.s.Item(l.Item)
-	if mass := quantity.Mass(float64(f.Good)) * w.boardMass(item.Grade, w.s.slotArea(item)); mass > 0 {
-		w.add(WasteRow{Day: w.day(f.At), Place: string(f.Machine), Reason: WasteSlots, Planned: true}, 0, mass)
+	reason, area := WasteSlots, w.s.slotArea(item)
+	if item.PieceArea > 0 {
+		reason, area = WasteSkeleton, w.s.skeletonArea(f.Release, item)
 	}
+	if mass := quantity.Mass(float64(f.Good)) * w.boardMass(item.Grade, area); mass > 0 {
+		w.add(WasteRow{Day: w.day(f.At), Place: string(f.Machine), Reason: reason, Planned: true}, 0, mass)
+	}
+}
+
+// skeletonArea is what a die leaves of a sheet for each of its pieces.
+func (s *Snapshot) skeletonArea(r ident.Release, i order.Item) quantity.Area {
+	return max(0, s.sheetOf(r).Area()/quantity.Area(max(i.PiecesPerSheet, 1))-i.PieceArea)
 }
 
 // slotArea is what is cut out of one slotted box by its computed blank:
 //
 //	flaps of both ends × (3 slots + glue lap)
 //
-// 0 for styles without slots or without a formula: what a die leaves of a sheet
-// is not known from the item. Hand; half a slot beside the lap is left out.
+// 0 for styles without slots or without a formula. Hand; half a slot beside the lap is left out.
 func (s *Snapshot) slotArea(i order.Item) quantity.Area {
 	g, _ := s.Grade(i.Grade)
 	for _, a := range s.Plant.Allowances {

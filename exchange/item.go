@@ -18,7 +18,7 @@ import (
 var itemColumns = []string{
 	"style", "inside_length_mm", "inside_width_mm", "inside_height_mm", "overlap_mm", "chop_mm", "slit_mm", "scores_mm",
 	"pieces_per_sheet", "grade", "adhesive", "colours", "print_side", "joint", "plate", "die", "boxes_per_bundle", "pallet",
-	"bundles_per_layer", "kit", "description", "upgrade_allowed", "route", "layers_per_unit", "bundle_length_mm", "bundle_width_mm",
+	"bundles_per_layer", "piece_area_m2", "kit", "description", "upgrade_allowed", "route", "layers_per_unit", "bundle_length_mm", "bundle_width_mm",
 	"pieces_per_kit", "gross_mass_kg", "boxes_high", "storage_days", "humidity_pct", "contents_carry_pct", "arrangement", "item_note",
 	"stock_least", "stock_most", "stock_days",
 }
@@ -87,6 +87,7 @@ func (b *book) overlay(r *cells.Record, i order.Item) order.Item {
 	setLength(r, &i.Overlap, "overlap_mm")
 	i.Sheet = sheetOf(r, i.Sheet)
 	setWhole(r, &i.PiecesPerSheet, "pieces_per_sheet")
+	setNumber(r, (*float64)(&i.PieceArea), "piece_area_m2")
 	set(&i.Grade, ident.Grade(r.Code("grade")))
 	set(&i.Adhesive, r.Word("adhesive"))
 	setWhole(r, &i.Colours, "colours")

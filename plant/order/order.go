@@ -45,6 +45,7 @@ type Item struct {
 	Overlap         quantity.Length `json:"overlap_mm,omitempty"`
 	Sheet           *box.Sheet      `json:"sheet,omitempty"` // approved sheet; nil: by formula
 	PiecesPerSheet  int             `json:"pieces_per_sheet"`
+	PieceArea       quantity.Area   `json:"piece_area_m2,omitempty"` // of one piece as the die leaves it; 0: not known
 	Grade           ident.Grade     `json:"grade"`
 	UpgradeAllowed  bool            `json:"upgrade_allowed,omitempty"` // by default not
 	Adhesive        string          `json:"adhesive,omitempty"`        // recipe; "" takes any

@@ -1,6 +1,7 @@
 package order
 
 import (
+	"fmt"
 	"strconv"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -33,6 +34,11 @@ func (i Item) Validate() error {
 	text(&v, "note", i.Note)
 	i.sizes(&v)
 	whole(&v, "pieces_per_sheet", i.PiecesPerSheet, 1, MostPieces)
+	v.Require(i.PieceArea >= 0 && i.PieceArea <= 30, "piece_area_m2", fmt.Sprint(float64(i.PieceArea)), "must be 0 to 30 m²")
+	if i.Sheet != nil && i.PieceArea > 0 {
+		v.Require(float64(i.PieceArea)*float64(i.PiecesPerSheet) <= float64(i.Sheet.Area())*(1+1e-6), "piece_area_m2", fmt.Sprint(float64(i.PieceArea)),
+			fmt.Sprintf("times %d pieces is more than the sheet of %.4f m²", i.PiecesPerSheet, float64(i.Sheet.Area())))
+	}
 	whole(&v, "colours", i.Colours, 0, MostColours)
 	word(&v, "print_side", i.PrintSide, PrintSides)
 	word(&v, "joint", i.Joint, Joints)
