@@ -17,11 +17,10 @@ type catalog struct {
 // entry is lanes on a kind.
 type entry struct {
 	lanes [2]lane
-	count int8
-	kind  int32
-	first int32   // place of the narrowest stock in the kind's list
-	used  int64   // width
 	ratio float32 // value over cost under the relaxation's duals
+	kind  int32
+	first int32 // place of the narrowest stock in the kind's list
+	count int8
 }
 
 // mostCatalogued is the number of items of a part beyond which a catalog would be too large.
@@ -51,6 +50,7 @@ func newCatalog(s *shop, r *root) *catalog {
 		}
 	}
 	c.begin[n*n] = int32(len(c.list))
+	c.list = slices.Clone(c.list) // without the room it grew into: many parts have one each
 	for at := range n * n {
 		slices.SortStableFunc(c.list[c.begin[at]:c.begin[at+1]], func(a, b entry) int { return cmp.Compare(b.ratio, a.ratio) })
 	}
@@ -106,11 +106,11 @@ func (c *catalog) put(lanes []lane, kind int, value []float64) {
 	v := 0.0
 	for k, l := range lanes {
 		e.lanes[k] = l
-		e.used += int64(l.outs) * s.Items[l.item].Width
 		v += value[l.item] * float64(l.outs)
 	}
+	used := s.width(lanes)
 	for k, st := range s.byKind[kind] {
-		trim := s.Stocks[st].Width - e.used
+		trim := s.Stocks[st].Width - used
 		if trim >= s.Line.TrimLeast && trim <= s.Line.TrimMost && !s.bars(lanes, st) {
 			e.first = int32(k)
 			cost := (float64(s.Stocks[st].Width)*(s.Stocks[st].Price-s.Stocks[st].Credit) + s.Stocks[st].Rate) * s.unit
@@ -121,6 +121,15 @@ func (c *catalog) put(lanes []lane, kind int, value []float64) {
 	if e.first >= 0 && (e.count == 1 || e.ratio >= floors[len(floors)-1]) {
 		c.list = append(c.list, e)
 	}
+}
+
+// width is what lanes take up of a web.
+func (s *shop) width(lanes []lane) int64 {
+	sum := int64(0)
+	for _, l := range lanes {
+		sum += int64(l.outs) * s.Items[l.item].Width
+	}
+	return sum
 }
 
 // spans are the lengths that a lane of each number of strips of an item may have now.
@@ -174,14 +183,14 @@ func (l *lister) catalogued(c *catalog, n *need, items []int32, alive []bool, fl
 // too while a narrower one is limited or may be outbid, and on the narrowest that is in use anyway.
 func (l *lister) place(e *entry, sp span) {
 	s := l.s
-	list := s.byKind[e.kind]
+	list, used := s.byKind[e.kind], s.width(e.lanes[:e.count])
 	enough, live := false, s.Line.WidthLoss == 0 && s.Line.KindLoss == 0
 	for k := int(e.first); k < len(list); k++ {
 		st := list[k]
 		if enough && (live || l.alive == nil) {
 			return
 		}
-		if s.Stocks[st].Width-e.used > s.Line.TrimMost {
+		if s.Stocks[st].Width-used > s.Line.TrimMost {
 			return
 		}
 		if enough && !l.alive[st] {

@@ -12,10 +12,19 @@ type pace struct {
 	over  bool      // the searches ended
 }
 
+// A step of a search counts for stepWork units. At first the searches gain much and the proof
+// has one unit for every searchFirst of theirs; after firstSteps steps for each item, one for one.
 const (
-	stepWork   = 600  // units that a step of a search counts for
-	proofShare = 0.25 // of all units, that go to the proof
+	stepWork    = 600
+	searchFirst = 4
+	firstSteps  = 150
 )
+
+// due is the work that the proof of so many items may have done after so many steps.
+func due(steps, items int) int {
+	first := min(steps, firstSteps*items)
+	return stepWork * (first/searchFirst + steps - first)
+}
 
 func newPace() *pace {
 	p := &pace{}
@@ -23,11 +32,11 @@ func newPace() *pace {
 	return p
 }
 
-// wait returns once a proof that has spent so many units is due, or the searches ended.
-func (p *pace) wait(spent int) {
+// wait returns once a proof of so many items that has spent so many units is due, or the searches ended.
+func (p *pace) wait(spent, items int) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	for !p.over && float64(spent)*(1-proofShare) > proofShare*stepWork*float64(p.steps) {
+	for !p.over && spent > due(p.steps, items) {
 		p.turn.Wait()
 	}
 }

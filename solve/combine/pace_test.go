@@ -5,7 +5,7 @@ import (
 	"time"
 )
 
-// TestPaceHoldsTheProofToItsShare: hand. Of every four units of work one is the proof's.
+// TestPaceHoldsTheProofToItsShare: hand. One unit for four of the searches at first, one for one after.
 func TestPaceHoldsTheProofToItsShare(t *testing.T) {
 	for _, c := range []struct {
 		source       string
@@ -13,14 +13,16 @@ func TestPaceHoldsTheProofToItsShare(t *testing.T) {
 		waits        bool
 	}{
 		{"hand: nothing done by either", 0, 0, false},
-		{"hand: 3 units of search earn 1 of proof", stepWork * 10 / 3, 10, false},
-		{"hand: a tenth more than its share", stepWork * 11 / 3, 10, true},
+		{"hand: 40 steps earn 10 of their work", 10 * stepWork, 40, false},
+		{"hand: a unit more than that", 10*stepWork + 1, 40, true},
+		{"hand: two items' first steps earn a quarter, 40 more all", (firstSteps/2 + 40) * stepWork, 2*firstSteps + 40, false},
+		{"hand: a unit more than that", (firstSteps/2+40)*stepWork + 1, 2*firstSteps + 40, true},
 	} {
 		p := newPace()
 		p.went(c.steps)
 		through := make(chan bool)
 		go func() {
-			p.wait(c.spent)
+			p.wait(c.spent, 2)
 			close(through)
 		}()
 		if !c.waits {

@@ -328,8 +328,8 @@ func (w *work) prove(p *part, over *atomic.Bool, first func()) {
 		if w.opt.Rounds == 0 && w.stale(p) {
 			w.beginProof(p)
 		}
-		if w.opt.Rounds == 0 {
-			p.pace.wait(p.proof.spent)
+		if w.opt.Rounds == 0 && p.proof.master != nil {
+			p.pace.wait(p.proof.spent, len(p.items))
 		}
 		more := false
 		w.desks <- struct{}{}
