@@ -66,6 +66,9 @@ func (s *solver) means(w, best worked) (out []string) {
 	if w.thawed && (w.frozen && !w.asIs || s.beforeFrozen(w)) {
 		out = append(out, "break of freeze")
 	}
+	if len(out) == 0 && w.exit.After(best.exit) { // what it lets go before it helps more than its own place
+		out = append(out, "later on the corrugator")
+	}
 	return out
 }
 

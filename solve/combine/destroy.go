@@ -28,7 +28,13 @@ func (x *search) destroy() []int32 {
 			x.join(l.item)
 		}
 	}
-	if !x.seedMissing() && len(runs) > 0 {
+	if pick := x.seedMissing(); pick >= 0 {
+		for range partnersTaken {
+			if q := x.partnered(pick); q >= 0 {
+				take(q)
+			}
+		}
+	} else if len(runs) > 0 {
 		q := x.rnd.IntN(len(runs))
 		for range 2 {
 			if o := x.rnd.IntN(len(runs)); x.loss(&runs[o]) > x.loss(&runs[q]) {
@@ -64,10 +70,10 @@ func (x *search) fixed(q int) bool {
 const mostMissing = 8
 
 // seedMissing puts an item that no run makes into the set, every second time
-// there is one. It reports whether it did.
-func (x *search) seedMissing() bool {
+// there is one. It returns the item, -1 where it did not.
+func (x *search) seedMissing() int32 {
 	if x.rnd.IntN(2) == 0 || x.halved {
-		return false
+		return -1
 	}
 	seen, pick := 0, int32(-1)
 	for i := range x.s.Items {
@@ -79,7 +85,7 @@ func (x *search) seedMissing() bool {
 		}
 	}
 	if pick < 0 {
-		return false
+		return -1
 	}
 	x.join(pick)
 	for i, more := pick+1, 0; i != pick && more < mostMissing; i++ { // others that are left: it may need just them
@@ -93,7 +99,7 @@ func (x *search) seedMissing() bool {
 			more++
 		}
 	}
-	return true
+	return pick
 }
 
 // related picks a run not yet taken: mostly one that shares an item with the
