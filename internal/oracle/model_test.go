@@ -114,7 +114,7 @@ func (w *model) column(id string, pt pattern, made, parts []strings.Builder, dra
 		w.whole = append(w.whole, cut)
 		w.row("r%s - %.9f %s >= 0", id, chop, cut)
 		w.row("r%s - %.9f %s - %.9f u%s <= 0", id, chop, cut, chop-halfMM, id)
-		w.row("%s - %.0f u%s >= 0", cut, max(lost, 0), id)
+		w.row("%s - %.0f u%s >= 0", cut, max(lost, 0)+1, id) // a lane makes a good sheet
 		fmt.Fprintf(&made[l.order], " + %d %s - %.0f u%s", l.outs, cut, float64(l.outs)*lost, id)
 		fmt.Fprintf(&parts[l.order], " + u%s", id)
 		area := float64(l.outs) * o.Slit.Metres() * chop * credit
