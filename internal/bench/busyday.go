@@ -34,6 +34,9 @@ func busyDay(ctx context.Context, d *desk.Desk, s *store.Store) (order.Line, err
 	if err := d.SetUp(ctx, book, "bench"); err != nil {
 		return order.Line{}, err
 	}
+	if err := told(ctx, s, standing(book.Lines)); err != nil {
+		return order.Line{}, err
+	}
 	made, err := inForce(ctx, d)
 	if err != nil {
 		return order.Line{}, err
@@ -49,11 +52,8 @@ func busyDay(ctx context.Context, d *desk.Desk, s *store.Store) (order.Line, err
 	if i < 0 {
 		return order.Line{}, errors.New("no planned line of 2,000 boxes or more")
 	}
-	facts := busyLedger(book.Lines, book.Lines[i])
-	for from := 0; from < len(facts); from += 50_000 {
-		if _, err := s.Apply(ctx, desk.Change{At: demo.Now, Who: "bench", Facts: facts[from:min(from+50_000, len(facts))]}); err != nil {
-			return order.Line{}, err
-		}
+	if err := told(ctx, s, busyLedger(book.Lines[i])); err != nil {
+		return order.Line{}, err
 	}
 	return book.Lines[i], nil
 }
@@ -86,8 +86,28 @@ func inForce(ctx context.Context, d *desk.Desk) (*plan.Plan, error) {
 	return p, nil
 }
 
-// busyLedger is months of facts of orders that have gone, then today's: stacks on the floor, and a job that made l.
-func busyLedger(lines []order.Line, l order.Line) []trace.Fact {
+// told puts facts into the ledger as they stand, in lots.
+func told(ctx context.Context, s *store.Store, facts []trace.Fact) error {
+	for lot := range slices.Chunk(facts, 50_000) {
+		if _, err := s.Apply(ctx, desk.Change{At: demo.Now, Who: "bench", Facts: lot}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// standing is the stacks on the floor, which the plan starts from.
+func standing(lines []order.Line) []trace.Fact {
+	out := make([]trace.Fact, busyStacks)
+	for i := range out {
+		out[i] = trace.Fact{ID: ident.Fact(fmt.Sprintf("stands-%d", i)), At: demo.Now.Add(-time.Hour), Kind: trace.StackFound, Source: "import",
+			Release: lines[i%len(lines)].Key, Stack: ident.Stack(fmt.Sprintf("S%d", i)), Good: 200, Place: fmt.Sprintf("L%02d", 1+i%24)}
+	}
+	return out
+}
+
+// busyLedger is months of facts of orders that have gone, then the job that made most of l.
+func busyLedger(l order.Line) []trace.Fact {
 	gone := []trace.Kind{trace.JobStarted, trace.JobCounted, trace.JobCounted, trace.Bundled, trace.JobEnded, trace.UnitFound, trace.UnitShipped}
 	out := make([]trace.Fact, 0, busyFacts)
 	for i := range busyFacts - busyStacks - 2 {
@@ -98,10 +118,6 @@ func busyLedger(lines []order.Line, l order.Line) []trace.Fact {
 			f.Unit, f.Machine = ident.Unit(fmt.Sprintf("U%d", lot)), ""
 		}
 		out = append(out, f)
-	}
-	for i := range busyStacks {
-		out = append(out, trace.Fact{ID: ident.Fact(fmt.Sprintf("stands-%d", i)), At: demo.Now.Add(-time.Hour), Kind: trace.StackFound, Source: "import",
-			Release: lines[i%len(lines)].Key, Stack: ident.Stack(fmt.Sprintf("S%d", i)), Good: 200, Place: fmt.Sprintf("L%02d", 1+i%24)})
 	}
 	for i, k := range []trace.Kind{trace.JobStarted, trace.JobEnded} {
 		f := trace.Fact{ID: ident.Fact(fmt.Sprintf("made-%d", i)), At: demo.Now.Add(-time.Duration(30-20*i) * time.Minute), Kind: k, Source: "import", Release: l.Key, Machine: "FFG-1"}

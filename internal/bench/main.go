@@ -5,6 +5,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -24,11 +25,7 @@ func main() {
 	if *only == "" {
 		fmt.Fprintf(&b, "# Benchmark\n\nWritten by `make bench`. %s/%s, %d cores, %s.\n\n", runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
 	}
-	if err := measure(&b, *only); err != nil {
-		os.Stdout.Write(b.Bytes())
-		fmt.Fprintln(os.Stderr, "bench:", err)
-		os.Exit(1)
-	}
+	amiss := measure(&b, *only)
 	if *only == "" {
 		if err := os.WriteFile(*out, b.Bytes(), 0o644); err != nil {
 			fmt.Fprintln(os.Stderr, "bench:", err)
@@ -36,11 +33,17 @@ func main() {
 		}
 	}
 	os.Stdout.Write(b.Bytes())
+	if amiss != nil {
+		fmt.Fprintln(os.Stderr, "bench:", amiss)
+		os.Exit(1)
+	}
 }
 
-// measure writes every table, or the one of that name.
+// measure writes every table, or the one of that name. A table that fails does
+// not keep the others from being measured.
 func measure(b *bytes.Buffer, only string) error {
 	known := false
+	var amiss error
 	for _, table := range []struct {
 		name  string
 		write func(*bytes.Buffer) error
@@ -52,13 +55,13 @@ func measure(b *bytes.Buffer, only string) error {
 		}
 		known = true
 		if err := table.write(b); err != nil {
-			return fmt.Errorf("%s: %w", table.name, err)
+			amiss = errors.Join(amiss, fmt.Errorf("%s: %w", table.name, err))
 		}
 	}
 	if !known {
 		return fmt.Errorf("no table is called %q", only)
 	}
-	return nil
+	return amiss
 }
 
 // plans measures books planned end to end.

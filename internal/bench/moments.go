@@ -12,6 +12,7 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"os"
+	"regexp"
 	"strings"
 	"time"
 
@@ -124,6 +125,8 @@ func askAll(b *bytes.Buffer, home string, all []question) error {
 	return amiss
 }
 
+var tags = regexp.MustCompile(`<[^>]*>`)
+
 // ask asks once and reads the whole answer; n tells one asking from the next.
 func (q question) ask(client *http.Client, home string, n int) error {
 	var res *http.Response
@@ -146,7 +149,8 @@ func (q question) ask(client *http.Client, home string, n int) error {
 		return err
 	}
 	if res.StatusCode != http.StatusOK || !bytes.Contains(body, []byte(q.says)) {
-		return fmt.Errorf("%s: status %s, %q is not in the answer", res.Request.URL, res.Status, q.says)
+		said := tags.ReplaceAll(body, nil)
+		return fmt.Errorf("%s: status %s, %q is not in the answer: %s", res.Request.URL, res.Status, q.says, bytes.Join(bytes.Fields(said), []byte(" ")))
 	}
 	return nil
 }
