@@ -23,6 +23,8 @@ type Draw struct {
 	Web    quantity.Length
 	Metres quantity.Distance
 	At     time.Time
+
+	Estimated bool // no run makes it yet
 }
 
 // DrawsOf are the draws of a plan's runs that are not through at a moment.
@@ -34,7 +36,7 @@ func DrawsOf(a rolls.Answer, times []jobs.RunTime, now time.Time) []Draw {
 	var out []Draw
 	for _, n := range a.Needs {
 		if t := by[n.Run]; t.End.After(now) {
-			out = append(out, Draw{n.Run, n.Paper, n.Web, n.Metres, t.Start})
+			out = append(out, Draw{Run: n.Run, Paper: n.Paper, Web: n.Web, Metres: n.Metres, At: t.Start})
 		}
 	}
 	return out
@@ -62,16 +64,17 @@ const mostCalls = 15
 
 // Level is one paper at one width over time.
 type Level struct {
-	Paper    ident.Paper
-	Web      quantity.Length
-	House    quantity.Distance // not on hold
-	Held     quantity.Distance
-	Coming   quantity.Distance
-	Reserved quantity.Distance
-	Free     quantity.Distance // may be taken now and leaves nothing short later
-	Points   []Point           // stock after each draw and delivery, in time
-	ShortAt  time.Time         // when the stock first falls below nothing; zero: never
-	Short    quantity.Distance // the deepest it falls
+	Paper     ident.Paper
+	Web       quantity.Length
+	House     quantity.Distance // not on hold
+	Held      quantity.Distance
+	Coming    quantity.Distance
+	Reserved  quantity.Distance
+	Estimated quantity.Distance // of it, by orders that no run makes yet
+	Free      quantity.Distance // may be taken now and leaves nothing short later
+	Points    []Point           // stock after each draw and delivery, in time
+	ShortAt   time.Time         // when the stock first falls below nothing; zero: never
+	Short     quantity.Distance // the deepest it falls
 }
 
 // Point is the stock at a moment.
@@ -110,7 +113,10 @@ func Levels(p Problem) []Level {
 		moves[k] = append(moves[k], Point{in.ETA, in.Metres()})
 	}
 	for _, d := range p.Draws {
-		at(d.Paper, d.Web).Reserved += d.Metres
+		l := at(d.Paper, d.Web)
+		if l.Reserved += d.Metres; d.Estimated {
+			l.Estimated += d.Metres
+		}
 		k := shelf{d.Paper, d.Web}
 		moves[k] = append(moves[k], Point{d.At, -d.Metres})
 	}
@@ -148,4 +154,15 @@ func (l *Level) walk(now time.Time, moves []Point) {
 	if !l.ShortAt.IsZero() {
 		l.Short = -least
 	}
+}
+
+// StockAt is the stock after all that moves up to a moment.
+func (l *Level) StockAt(t time.Time) quantity.Distance {
+	stock := l.House
+	for _, p := range l.Points {
+		if !p.At.After(t) {
+			stock = p.Stock
+		}
+	}
+	return stock
 }

@@ -38,6 +38,7 @@ type needPage struct {
 	Ahead     desk.PaperAhead
 	Open      []rolls.PlyCover // plies of the cover that lack metres
 	Until     time.Time
+	Reserved  desk.PaperReserved
 }
 
 type position struct {
@@ -64,6 +65,7 @@ func (p Pages) Need(w http.ResponseWriter, r *http.Request) error {
 		pg.ID, pg.Planned, pg.Uncovered = st.Head.ID, true, st.Plan.Rolls.Uncovered
 		now := p.Desk.Clock()
 		pg.Until = snap.ShiftEnd(now)
+		pg.Reserved = snap.PaperReserved(st.Plan, st.Head.ID, now)
 		pg.Ahead = snap.PaperAhead(st.Plan, st.Head.ID, now, pg.Until)
 		for _, v := range pg.Ahead.Cover.Plies {
 			if v.Missing > 0 {
