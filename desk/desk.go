@@ -31,6 +31,8 @@ type Desk struct {
 	live    livePlans
 	asked   asked
 	webs    websKept
+
+	explained explanations
 }
 
 // New returns a desk on its dependencies.

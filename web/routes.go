@@ -106,6 +106,8 @@ func (s *server) routes() *http.ServeMux {
 	on("GET /plans/compare", p.Compare)
 	on("GET /plans/{id}", p.Show)
 	on("GET /plans/{id}/events", p.Events)
+	on("GET /plans/{id}/why", p.Why)
+	on("POST /plans/{id}/why", p.AskWhy)
 	on("POST /plans/{id}/cancel", p.Cancel)
 	on("POST /plans/{id}/restart", p.Restart)
 	on("POST /plans/{id}/force", p.Force)

@@ -17,7 +17,7 @@ import (
 //go:embed *.html
 var files embed.FS
 
-var pages = frame.Parse(files, "list.html", "plan.html", "compare.html")
+var pages = frame.Parse(files, "list.html", "plan.html", "compare.html", "why.html")
 
 // Pages of plans.
 type Pages struct{ *frame.Frame }

@@ -6,11 +6,13 @@ import (
 	"maps"
 	"net/http"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan"
+	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/web/frame"
 )
 
@@ -32,9 +34,24 @@ type area struct {
 	By   int64
 }
 
+// term is a part of the board's cost, in money and in what is paid for.
 type term struct {
-	Words string
-	Cost  quantity.Money
+	Words  string
+	Cost   quantity.Money
+	Amount string
+}
+
+// amount writes what a term pays for in the plant's units.
+func amount(f frame.Figures, a runs.Amount) string {
+	switch a.Unit {
+	case "m":
+		return f.Run(quantity.FromMetres(a.Amount)) + " " + f.RunUnit()
+	case "m2":
+		return f.Area(quantity.Area(a.Amount)) + " " + f.AreaUnit()
+	case "":
+		return ""
+	}
+	return f.Number(a.Amount, 0) + " " + a.Unit
 }
 
 // Show follows a running plan, and tells what a finished one costs, wastes and leaves late.
@@ -65,7 +82,7 @@ func (p Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	for _, t := range slices.Sorted(maps.Keys(pg.Plan.Totals.CostTerms)) {
-		pg.Terms = append(pg.Terms, term{t, pg.Plan.Totals.CostTerms[t]})
+		pg.Terms = append(pg.Terms, term{strings.ReplaceAll(t, "_", " "), pg.Plan.Totals.CostTerms[t], amount(pg.F, pg.Plan.Totals.CostUnits[t])})
 	}
 	forced, err := p.Desk.InForce(r.Context())
 	if err != nil {

@@ -1,0 +1,48 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plant"
+)
+
+// Explain says of a plan what frees each order that no run makes, why each run is
+// on its web, and which other plans there are. opt is what the plan was made
+// with; frozen runs are those of opt.Front. fault.Conflict where the book has
+// changed so that the plan is not one of it any more.
+func Explain(ctx context.Context, book plant.Book, p *Plan, opt Options, how runs.ExplainOptions) (runs.Explained, error) {
+	opt.Now, opt.Choices.Exchanges = p.Now, p.Exchanges
+	problem, err := Trim(book, opt)
+	if err != nil {
+		return runs.Explained{}, err
+	}
+	under := map[string]float64{}
+	for _, l := range book.Lines {
+		under[l.Key.String()] = l.UnderPct
+	}
+	short := map[string]bool{} // planned with their window open, see loosen
+	for _, o := range p.Orders {
+		short[o.Order] = o.Planned < o.Wanted
+	}
+	problem.Orders = slices.Clone(problem.Orders)
+	for i := range problem.Orders {
+		if o := &problem.Orders[i]; short[o.Order] {
+			o.UnderPct = under[o.Order]
+		}
+	}
+	problem.Frozen = opt.Front.Runs
+	own := p.Answer // orders with a fault are refused before they reach the runs
+	asked := map[string]bool{}
+	for _, o := range problem.Orders {
+		asked[o.Order] = true
+	}
+	own.Unplanned = slices.DeleteFunc(slices.Clone(own.Unplanned), func(u runs.Unplanned) bool { return !asked[u.Order] })
+	if err := runs.Check(problem, own); err != nil {
+		return runs.Explained{}, fmt.Errorf("the book has changed since this plan was made, so it cannot be explained; plan again: %w", fault.Conflict)
+	}
+	return runs.Explain(ctx, problem, own, how)
+}

@@ -1,0 +1,50 @@
+package plans
+
+import (
+	"fmt"
+	"net/http"
+
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/web/frame"
+)
+
+type whyPage struct {
+	frame.Base
+	ID   ident.Plan
+	Said bool
+	Why  runs.Explained
+}
+
+// Why tells what frees the orders that a plan leaves, why each run is on its
+// web, and which other plans there are, where somebody has asked.
+func (p Pages) Why(w http.ResponseWriter, r *http.Request) error {
+	id, err := planOf(r)
+	if err != nil {
+		return err
+	}
+	if _, err := p.Desk.PlanHead(r.Context(), id); err != nil {
+		return err
+	}
+	snap, err := p.Desk.Snapshot(r.Context())
+	if err != nil {
+		return err
+	}
+	pg := whyPage{Base: p.Base(w, r, snap, "Plans", fmt.Sprintf("Why plan %d is as it is", id)), ID: id}
+	pg.Trail = []frame.Link{{Words: "Plans", To: "/plans"}, {Words: fmt.Sprintf("Plan %d", id), To: frame.PlanPath(id)}}
+	pg.Why, pg.Said = p.Desk.Explained(id)
+	return p.Render(w, http.StatusOK, pages["why.html"], pg)
+}
+
+// AskWhy works it out.
+func (p Pages) AskWhy(w http.ResponseWriter, r *http.Request) error {
+	id, err := planOf(r)
+	if err != nil {
+		return err
+	}
+	if _, err := p.Desk.Explain(r.Context(), id); err != nil {
+		return err
+	}
+	http.Redirect(w, r, frame.PlanPath(id)+"/why", http.StatusSeeOther)
+	return nil
+}
