@@ -14,8 +14,9 @@ import (
 
 // Given is what of a plan is decided already.
 type Given struct {
-	Runs []runs.Run // in sequence; lengths, webs and lanes hold, all else is worked out anew
-	Jobs []jobs.Job // machines and sequences to begin from; other jobs find a place between them
+	Runs []runs.Run       // in sequence; lengths, webs and lanes hold, all else is worked out anew
+	Jobs []jobs.Job       // machines and sequences to begin from; other jobs find a place between them
+	Left []runs.Unplanned // why an order has no run, where that is known and no given run makes it
 
 	Improve  bool // sequence the machines anew from there; else jobs keep machine and sequence
 	Sequence bool // put the runs behind the first Fixed in the cheapest sequence
@@ -131,6 +132,11 @@ func (m *maker) followRuns(p *Plan, cut []want, trim runs.Problem) error {
 	}
 	m.trim = trim.Admitting(m.given.Runs)
 	p.Answer = runs.Of(m.trim, m.given.Runs)
+	for i, u := range p.Unplanned {
+		if k := slices.IndexFunc(m.given.Left, func(l runs.Unplanned) bool { return l.Order == u.Order }); k >= 0 {
+			p.Unplanned[i].Reason = m.given.Left[k].Reason
+		}
+	}
 	if err := runs.Check(m.trim, p.Answer); err != nil {
 		return fmt.Errorf("runs: %w", err)
 	}

@@ -67,7 +67,7 @@ func (r *repair) agree(w way, p *plan.Plan) (out []Agreement) {
 	if w.name != "" {
 		out = append(out, Agreement{Why: w.name})
 	}
-	if f, ok := freezeOf(r.Book, corrugatorArea); ok && !startsWith(p.Runs, r.st.runs[:r.frozenRuns()]) {
+	if f, ok := freezeOf(r.Book, corrugatorArea); ok && (r.melted || !startsWith(p.Runs, r.st.runs[:r.frozenRuns()])) {
 		out = append(out, breaks(f, "runs"))
 	}
 	for _, m := range r.Book.Plant.Machines {

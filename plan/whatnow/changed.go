@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant/order"
 )
 
@@ -60,12 +61,18 @@ func (r *repair) changed(ctx context.Context) (nothing way, ways []way, err erro
 
 // recutWith is anew for free runs with one more order in them.
 func (r *repair) recutWith(ctx context.Context, w way, free map[int]bool, k ident.Release, title string) []way {
-	w.title, w.family = title, title
 	fresh, err := r.recut(ctx, w.book, w.choices, w.runs, free, k)
 	if err != nil {
 		r.out = append(r.out, Refused{Release: k, Way: title, Reason: plainly(err)})
 		return nil
 	}
+	return r.inPlace(ctx, w, free, fresh, title)
+}
+
+// inPlace is the way with fresh runs where the free ones stood; and the same
+// with what becomes late brought forward.
+func (r *repair) inPlace(ctx context.Context, w way, free map[int]bool, fresh []runs.Run, title string) []way {
+	w.title, w.family = title, title
 	w.runs, _ = spliced(w.runs, free, fresh)
 	out := []way{w}
 	if more, err := r.hurried(ctx, w); err == nil && len(more) > 0 {

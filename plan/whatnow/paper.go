@@ -71,14 +71,8 @@ func (r *repair) anew(ctx context.Context, w way, free map[int]bool, title strin
 		r.out = append(r.out, Refused{Way: title, Reason: plainly(err)})
 		return nil
 	}
-	w.title, w.family = title, title
-	w.runs, _ = spliced(w.runs, free, fresh)
-	out := []way{w}
-	if more, err := r.hurried(ctx, w); err == nil && len(more) > 0 {
-		more[0].title = title + ", and b" + more[0].title[1:]
-		out = append(out, more[0])
-	}
-	return append(out, r.reordered(w, title+", runs and machines sequenced anew"))
+	out := r.inPlace(ctx, w, free, fresh, title)
+	return append(out, r.reordered(out[0], title+", runs and machines sequenced anew"))
 }
 
 // draws is what a run draws of each paper at its web.

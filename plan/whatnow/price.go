@@ -48,11 +48,13 @@ func (w way) given() plan.Given {
 // repair carries what all ways are priced against.
 type repair struct {
 	Problem
-	opt   Options
-	st    standing
-	tried int
-	leave bool // orders may be left without a run, at their price
-	thaw  bool // ways may break the corrugator's freeze
+	opt     Options
+	st      standing
+	tried   int
+	orphans []runs.Unplanned // lost their run with what was cut beside them, which is not wanted any more
+	melted  bool             // of the frozen runs, one made what is not wanted any more
+	leave   bool             // orders may be left without a run, at their price
+	thaw    bool             // ways may break the corrugator's freeze
 
 	prep  *plan.Prepared // of the book with these lines and stops
 	lines *order.Line
@@ -96,7 +98,9 @@ func (r *repair) clocked(ctx context.Context, w way) (*plan.Plan, Money, error) 
 // followed makes the whole plan of a way.
 func (r *repair) followed(ctx context.Context, w way) (*plan.Plan, Money, error) {
 	r.tried++
-	p, err := plan.Follow(ctx, w.book, w.given(), r.options(w))
+	given := w.given()
+	given.Left = slices.Concat(r.orphans, r.Plan.Unplanned)
+	p, err := plan.Follow(ctx, w.book, given, r.options(w))
 	if err != nil {
 		return nil, Money{}, err
 	}

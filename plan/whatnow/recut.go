@@ -18,14 +18,28 @@ import (
 // set of orders: few orders get all rounds, many get fewer.
 const recutRounds = 3000
 
-// recut asks the trim engine for the orders of the free runs and of add again,
-// around the runs that are kept: on the paper these leave, for the sheets these
-// do not make. It returns the new runs, or a fault.Infeasible error that names
-// the order which then has no run, and why; one that had none before may stay without.
+// recut is cutAnew that returns a fault.Infeasible error where an order is then
+// without a run, and why; one that had none before may stay without.
 func (r *repair) recut(ctx context.Context, b plant.Book, choices plan.Choices, list []runs.Run, free map[int]bool, add ...ident.Release) ([]runs.Run, error) {
-	p, err := plan.Trim(b, plan.Options{Now: r.Now, Seed: r.opt.Seed, Choices: choices})
+	fresh, left, err := r.cutAnew(ctx, b, choices, list, free, add...)
 	if err != nil {
 		return nil, err
+	}
+	for _, u := range left {
+		if !r.leave && !r.waits(u.Order) {
+			return nil, fmt.Errorf("%w: %s: %s", fault.Infeasible, u.Order, u.Reason)
+		}
+	}
+	return fresh, nil
+}
+
+// cutAnew asks the trim engine for the orders of the free runs and of add again,
+// around the runs that are kept: on the paper these leave, for the sheets these
+// do not make. It returns the new runs, and the orders that none of them makes.
+func (r *repair) cutAnew(ctx context.Context, b plant.Book, choices plan.Choices, list []runs.Run, free map[int]bool, add ...ident.Release) ([]runs.Run, []runs.Unplanned, error) {
+	p, err := plan.Trim(b, plan.Options{Now: r.Now, Seed: r.opt.Seed, Choices: choices})
+	if err != nil {
+		return nil, nil, err
 	}
 	asked := map[string]bool{}
 	for _, k := range add {
@@ -43,66 +57,10 @@ func (r *repair) recut(ctx context.Context, b plant.Book, choices plan.Choices, 
 	}
 	p = r.around(b, p, kept, asked)
 	if len(p.Orders) == 0 {
-		return nil, nil
+		return nil, nil, nil
 	}
 	a, err := runs.Solve(ctx, p, runs.Options{Rounds: min(r.opt.Rounds, max(10, recutRounds/len(p.Orders))), Seed: r.opt.Seed})
-	if err != nil {
-		return nil, err
-	}
-	for _, u := range a.Unplanned {
-		if !r.leave && !r.waits(u.Order) {
-			return nil, fmt.Errorf("%w: %s: %s", fault.Infeasible, u.Order, u.Reason)
-		}
-	}
-	return a.Runs, nil
-}
-
-// settled leaves out of the runs to come what is not wanted any more: a run of
-// which nothing is wanted falls away, and where a partner is, its orders are cut
-// anew in its place.
-func (r *repair) settled(ctx context.Context) error {
-	trim, err := plan.Trim(r.st.book, plan.Options{Now: r.Now, Seed: r.opt.Seed})
-	if err != nil {
-		return err
-	}
-	wanted := map[string]bool{}
-	for _, o := range trim.Orders {
-		wanted[o.Order] = true
-	}
-	free := map[int]bool{}
-	var rest []ident.Release
-	for i, run := range r.st.runs {
-		for _, l := range run.Lanes {
-			free[i] = free[i] || !wanted[l.Order]
-		}
-		if !free[i] {
-			delete(free, i)
-			continue
-		}
-		for _, k := range ordersOf(run) {
-			if wanted[k.String()] {
-				rest = append(rest, k)
-			}
-		}
-	}
-	if len(free) == 0 {
-		return nil
-	}
-	fresh, err := r.recut(ctx, r.st.book, plan.Choices{}, r.st.runs, free, rest...)
-	if err != nil {
-		return err
-	}
-	list, at := spliced(r.st.runs, free, fresh)
-	for i := range fresh {
-		list[at+i].Seq = -1 - i // no run of the plan in force
-	}
-	r.st.runs = list
-	return nil
-}
-
-// waits reports whether an order had no run in the plan in force either.
-func (r *repair) waits(name string) bool {
-	return slices.ContainsFunc(r.Plan.Unplanned, func(u runs.Unplanned) bool { return u.Order == name })
+	return a.Runs, a.Unplanned, err
 }
 
 // around leaves the orders that are asked for, less what the kept runs make of

@@ -34,6 +34,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	ways = append(ways, r.rescue(ctx, nothing)...)
 	if _, frozen := freezeOf(p.Book, corrugatorArea); frozen && r.cutsAnew() && ctx.Err() == nil {
 		r.thaw, r.st, r.prep = true, stand(p), nil
 		if err := r.settled(ctx); err != nil {
