@@ -69,8 +69,11 @@ func Replan(ctx context.Context, now Problem, before Answer, frozen []int, opt O
 	stand := now.standing(rest)
 	was := now.stands(before)
 	var out []Replanned
-	share := map[Way]float64{Keep: .15, Near: .35, Anew: .5}
-	for _, way := range []Way{Keep, Near, Anew} {
+	ways, share := []Way{Keep, Near, Anew}, map[Way]float64{Keep: .15, Near: .35, Anew: .5}
+	if 4*len(stand) < 3*len(rest) { // much of the plan is gone, and all the time is needed for it
+		ways, share = ways[2:], map[Way]float64{Anew: 1}
+	}
+	for _, way := range ways {
 		p := now
 		p.Pinned = append(slices.Clone(now.Pinned), now.pinsOf(way, stand, rest)...)
 		o := opt
