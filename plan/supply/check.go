@@ -141,7 +141,7 @@ func (c *judge) inTime(v Call) {
 		return
 	}
 	for _, s := range c.p.Supplies {
-		if s.Paper == v.Paper && s.Supplier == v.Supplier && v.By.Add((s.Lead+cmp.Or(c.p.GateToUse, gateToUse)).Duration()).After(v.NeededAt) {
+		if s.Paper == v.Paper && s.Supplier == v.Supplier && v.By.Add((s.Lead + cmp.Or(c.p.GateToUse, gateToUse)).Duration()).After(v.NeededAt) {
 			c.say("%s at %s: called at %s it comes after %s", v.Paper, v.Web, v.By, v.NeededAt)
 		}
 	}
