@@ -14,6 +14,7 @@ type part struct {
 	hold  []int   // in the whole problem
 	a, b  *search
 	best  *plan
+	began *plan // what Start became; nil without
 	cost  float64
 	round int
 	proof *proof
@@ -120,8 +121,8 @@ func (s *shop) components() []int32 {
 }
 
 // words puts a plan of the part into the plan of the whole.
-func (p *part) words(whole *shop, to *plan) {
-	for _, r := range p.best.runs {
+func (p *part) words(own *plan, whole *shop, to *plan) {
+	for _, r := range own.runs {
 		out := run{stock: r.stock, length: r.length}
 		for _, l := range r.lanes {
 			out.lanes = append(out.lanes, lane{p.items[l.item], l.outs})

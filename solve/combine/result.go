@@ -8,7 +8,7 @@ import (
 // result puts the best plan into words, with the bound of the items it makes.
 func (w *work) result() Result {
 	s := w.s
-	best := w.plan()
+	best := w.nearer(w.plan())
 	res := Result{Status: Stopped}
 	if w.opt.Rounds > 0 && !w.stopped() {
 		res.Status = RoundLimit
@@ -44,6 +44,39 @@ func (w *work) result() Result {
 		res.Status = Optimal
 	}
 	return res
+}
+
+// nearer is the plan of the search, or what Start became where that costs less
+// once its runs are arranged: the search knows the cost of changes by an estimate only.
+func (w *work) nearer(found *plan) *plan {
+	if w.opt.Start == nil {
+		return found
+	}
+	began := w.s.newPlan()
+	for _, p := range w.parts {
+		p.words(p.began, w.s, began)
+	}
+	if held(began) >= held(found) && w.arranged(began) < w.arranged(found)-1e-9 {
+		return began
+	}
+	return found
+}
+
+// held counts a plan's runs of Hold.
+func held(p *plan) int {
+	n := 0
+	for _, r := range p.runs {
+		if r.hold > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// arranged is the cost of a plan with its runs in the sequence found for them.
+func (w *work) arranged(p *plan) float64 {
+	_, changes := w.s.arrange(p.on)
+	return w.s.total(p) - w.s.changes(p.on) + changes
 }
 
 // boundOf is the bound of plans that make the items not left.

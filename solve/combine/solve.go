@@ -81,6 +81,10 @@ func (w *work) start() {
 			p.restless(w.opt)
 			p.best, p.cost = p.s.newPlan(), p.a.cost
 			p.best.copyFrom(p.a.best)
+			if w.opt.Start != nil {
+				p.began = p.s.newPlan()
+				p.began.copyFrom(p.best)
+			}
 		})
 	})
 	if w.opt.First != nil {
@@ -389,7 +393,7 @@ func (w *work) plan() *plan {
 	out := w.s.newPlan()
 	for _, p := range w.parts {
 		if p.best != nil {
-			p.words(w.s, out)
+			p.words(p.best, w.s, out)
 		}
 	}
 	return out

@@ -144,6 +144,7 @@ func (p Pages) expected(w http.ResponseWriter, r *http.Request, status int, vs f
 	}
 	pg := expectedPage{Base: p.Base(w, r, snap, "Rolls", "Delivery "+in.ID), Delivery: in, Version: snap.Version(desk.KindInbound, in.ID)}
 	pg.Trail = []frame.Link{{Words: "Rolls", To: "/rolls#trucks"}}
+	pg.Acts = []frame.Link{{Words: "Receive its rolls", To: "/rolls/receive/" + in.ID}}
 	state := in.State
 	if state == "" {
 		state = roll.Confirmed
