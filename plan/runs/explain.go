@@ -13,6 +13,7 @@ type Explained struct {
 	Unplanned []Freed     `json:"unplanned"` // each order that no run makes, in the plan's sequence
 	Runs      []WebChoice `json:"runs"`      // why each run is on its web
 	Different []Different `json:"different"` // plans of another kind, the cheapest first
+	Details   []Detail    `json:"details"`   // small changes that would save money, the surest saving first
 }
 
 // Freed is an unplanned order with what was found to free it.
@@ -53,7 +54,7 @@ const (
 // was found so far. It returns what Solve and Check return for a problem or a
 // plan that cannot be.
 func Explain(ctx context.Context, p Problem, a Answer, opt ExplainOptions) (Explained, error) {
-	e := Explained{Unplanned: []Freed{}, Different: []Different{}}
+	e := Explained{Unplanned: []Freed{}, Different: []Different{}, Details: []Detail{}}
 	if err := p.Validate(); err != nil {
 		return e, err
 	}
@@ -78,6 +79,12 @@ func Explain(ctx context.Context, p Problem, a Answer, opt ExplainOptions) (Expl
 	if opt.Plans > 0 && over.Err() == nil {
 		var err error
 		if e.Different, err = DifferentPlans(over, p, a, opt); err != nil {
+			return e, err
+		}
+	}
+	if over.Err() == nil {
+		var err error
+		if e.Details, err = Details(over, p, a, opt); err != nil {
 			return e, err
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/web/frame"
 )
@@ -14,6 +15,12 @@ type whyPage struct {
 	ID   ident.Plan
 	Said bool
 	Why  runs.Explained
+	Days float64 // that the plan's runs take
+}
+
+// Week is what a saving of the plan comes to in a week of such plans.
+func (p whyPage) Week(m quantity.Money) quantity.Money {
+	return m * quantity.Money(7/max(p.Days, 1))
 }
 
 // Why tells what frees the orders that a plan leaves, why each run is on its
@@ -32,7 +39,13 @@ func (p Pages) Why(w http.ResponseWriter, r *http.Request) error {
 	}
 	pg := whyPage{Base: p.Base(w, r, snap, "Plans", fmt.Sprintf("Why plan %d is as it is", id)), ID: id}
 	pg.Trail = []frame.Link{{Words: "Plans", To: "/plans"}, {Words: fmt.Sprintf("Plan %d", id), To: frame.PlanPath(id)}}
-	pg.Why, pg.Said = p.Desk.Explained(id)
+	if pg.Why, pg.Said = p.Desk.Explained(id); pg.Said {
+		made, h, err := p.Desk.Plan(r.Context(), id)
+		if err != nil {
+			return err
+		}
+		pg.Days = made.Summary.Ends.Sub(h.Started).Hours() / 24
+	}
 	return p.Render(w, http.StatusOK, pages["why.html"], pg)
 }
 
