@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"sync/atomic"
@@ -8,6 +9,8 @@ import (
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
+	"github.com/flutewright/flutewright/plan"
+	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/demo"
 )
 
@@ -19,6 +22,7 @@ type demoCmd struct {
 
 	clock  func() time.Time               // nil: the demo's Monday morning, running on
 	agreed map[ident.Item][]ident.Machine // routes agreed on beside the book's own
+	rounds int                            // of the search, so that the plan is the same each time; 0: by the clock
 }
 
 // Run sets the invented plant up in a temporary folder, plans it and serves it.
@@ -41,6 +45,12 @@ func (c *demoCmd) Run(e *env) error {
 		return err
 	}
 	defer d.close()
+	if c.rounds > 0 {
+		d.Make = func(ctx context.Context, b plant.Book, o plan.Options) (*plan.Plan, error) {
+			o.Rounds = c.rounds
+			return plan.Make(ctx, b, o)
+		}
+	}
 	if err := enter(e, d, &at, c.agreed); err != nil {
 		return err
 	}

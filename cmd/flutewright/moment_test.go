@@ -80,7 +80,7 @@ func walking(t *testing.T) *walk {
 	w := &walk{T: t, now: &atomic.Int64{}}
 	w.tab, w.said = browser(t)
 	running := runningFrom(demo.Now)
-	w.home = w.serve(&demoCmd{Listen: "127.0.0.1:0", Seconds: 2, agreed: agreed, clock: func() time.Time {
+	w.home = w.serve(&demoCmd{Listen: "127.0.0.1:0", Seconds: 2, rounds: 150, agreed: agreed, clock: func() time.Time {
 		return running().Add(time.Duration(w.now.Load()))
 	}})
 	w.do(chromedp.EmulateViewport(1280, 900))
