@@ -37,13 +37,13 @@ func Follow(ctx context.Context, book plant.Book, given Given, opt Options) (*Pl
 	return d.Follow(ctx, given)
 }
 
-// Prepared is a book made ready to be followed on many sets of runs and jobs.
-// It is not for concurrent use.
+// Prepared is a book made ready to be followed on many sets of runs and jobs,
+// by several goroutines at once.
 type Prepared struct {
 	m    *maker
 	p    *Plan
 	cut  []want
-	trim runs.Problem
+	trim runs.Problem // without paper's limits
 }
 
 // Prepare works out what of Follow does not depend on what is given.
@@ -61,60 +61,71 @@ func Prepare(book plant.Book, opt Options) (*Prepared, error) {
 
 // Follow is the package's Follow on the prepared book.
 func (d *Prepared) Follow(ctx context.Context, given Given) (*Plan, error) {
-	m, p, err := d.onRuns(given)
+	c, err := d.Clocked(ctx, given)
 	if err != nil {
 		return nil, err
 	}
-	after := context.WithoutCancel(ctx)
-	for _, station := range []func(context.Context, *Plan) error{m.clock, m.paper, m.setUps, m.load, m.ship} {
-		if err := station(after, p); err != nil {
+	return c.Whole(ctx)
+}
+
+// Clocked is a plan as far as the clock, to be weighed against others: runs and
+// jobs with their times and costs, not yet judged by any check. Rolls, set-ups,
+// loads and notices stay empty.
+type Clocked struct {
+	Plan  *Plan
+	m     *maker
+	clock jobs.Problem
+}
+
+// Clocked is Follow as far as the clock.
+func (d *Prepared) Clocked(ctx context.Context, given Given) (*Clocked, error) {
+	m, p := *d.m, *d.p
+	m.given = &given
+	if err := m.followRuns(&p, d.cut, d.trim); err != nil {
+		return nil, err
+	}
+	c := &Clocked{Plan: &p, m: &m, clock: m.clockOf(&p)}
+	var err error
+	if p.Clock, err = jobs.Solve(context.WithoutCancel(ctx), c.clock, m.jobOptions()); err != nil {
+		return nil, fmt.Errorf("clock: %w", err)
+	}
+	m.summarise(&p)
+	return c, nil
+}
+
+// Whole goes on from the clock to the whole plan, checked. What it goes on from stays as it is.
+func (c *Clocked) Whole(ctx context.Context) (*Plan, error) {
+	m, p := *c.m, *c.Plan
+	p.Demands = slices.Clone(p.Demands)
+	if err := jobs.Check(c.clock, p.Clock); err != nil {
+		return nil, fmt.Errorf("clock: %w", err)
+	}
+	for _, station := range []func(context.Context, *Plan) error{m.paper, m.setUps, m.load, m.ship} {
+		if err := station(context.WithoutCancel(ctx), &p); err != nil {
 			return nil, err
 		}
 	}
-	m.conclude(p)
-	return p, Check(m.ix.book, p)
-}
-
-// Clocked is Follow as far as the clock, to be weighed against others: runs and
-// jobs with their times and costs, not yet judged by any check. Rolls, set-ups,
-// loads and notices stay empty.
-func (d *Prepared) Clocked(ctx context.Context, given Given) (*Plan, error) {
-	m, p, err := d.onRuns(given)
-	if err != nil {
-		return nil, err
-	}
-	m.unjudged = true
-	if err := m.clock(context.WithoutCancel(ctx), p); err != nil {
-		return nil, err
-	}
-	m.summarise(p)
-	return p, nil
-}
-
-// onRuns takes the runs as given, on a maker and a plan of their own.
-func (d *Prepared) onRuns(given Given) (*maker, *Plan, error) {
-	m, p := *d.m, *d.p
-	m.given = &given
-	p.Demands = slices.Clone(d.p.Demands)
-	return &m, &p, m.followRuns(&p, d.cut, d.trim)
+	m.conclude(&p)
+	return &p, Check(m.ix.book, &p)
 }
 
 // Trim returns the trim problem of a book at a moment: the orders that still
 // want sheets, and the paper in the house and on the way. Choices are in it.
 func Trim(book plant.Book, opt Options) (runs.Problem, error) {
-	m, _, err := begin(book, opt)
+	d, err := Prepare(book, opt)
 	if err != nil {
 		return runs.Problem{}, err
 	}
-	cut, err := m.divide()
-	if err != nil {
-		return runs.Problem{}, err
-	}
-	house := houseStock(m.ix)
-	p := trimProblem(m.ix, cut, withInbound(m.ix, house, opt.Now))
-	barWebs(m.ix, &p, cut, house, m.exits, opt.Now)
-	opt.Choices.onRuns(&p)
-	return p, nil
+	return d.Trim(), nil
+}
+
+// Trim is the package's Trim of the prepared book.
+func (d *Prepared) Trim() runs.Problem {
+	house, now := houseStock(d.m.ix), d.m.opt.Now
+	p := trimProblem(d.m.ix, d.cut, withInbound(d.m.ix, house, now))
+	barWebs(d.m.ix, &p, d.cut, house, d.m.exits, now)
+	d.m.opt.Choices.onRuns(&p)
+	return p
 }
 
 // followRuns takes the runs as given.

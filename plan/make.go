@@ -86,24 +86,26 @@ func begin(book plant.Book, opt Options) (*maker, *Plan, error) {
 	}
 	m.tell("sheets", 0, 0)
 	p := &Plan{Now: opt.Now, Exchanges: opt.Choices.Exchanges}
-	for _, w := range m.all {
-		p.Demands = append(p.Demands, w.Demand)
+	m.place = make(map[ident.Release]int, len(m.all))
+	for i := range m.all {
+		p.Demands = append(p.Demands, m.all[i].Demand)
+		m.place[m.all[i].Release] = i
 	}
 	return m, p, nil
 }
 
 // maker carries a plan from station to station.
 type maker struct {
-	ix       *index
-	opt      Options
-	began    time.Time
-	all      []want
-	ws       []want // those that are planned here: no fault
-	trim     runs.Problem
-	exits    map[ident.Release]jobs.Latest
-	ready    map[int]time.Time // paper, by run
-	unjudged bool              // the clock is weighed, not kept: its check comes later
-	given    *Given            // runs and jobs that are decided already; nil: none
+	ix    *index
+	opt   Options
+	began time.Time
+	all   []want
+	place map[ident.Release]int // among all
+	ws    []want                // those that are planned here: no fault
+	trim  runs.Problem
+	exits map[ident.Release]jobs.Latest
+	ready map[int]time.Time // paper, by run
+	given *Given            // runs and jobs that are decided already; nil: none
 
 	thawed []string // frozen runs that could not be kept, in words
 }
@@ -165,6 +167,20 @@ func (m *maker) refuseFaulty(p *Plan) {
 
 // clock works out when each run, job and delivery is.
 func (m *maker) clock(ctx context.Context, p *Plan) error {
+	problem := m.clockOf(p)
+	var err error
+	if p.Clock, err = jobs.Solve(ctx, problem, m.jobOptions()); err != nil {
+		return fmt.Errorf("clock: %w", err)
+	}
+	if err := jobs.Check(problem, p.Clock); err != nil {
+		return fmt.Errorf("clock: %w", err)
+	}
+	m.tell("jobs", p.Totals.Cost, p.Totals.Bound)
+	return nil
+}
+
+// clockOf states the clock side of what the plan's runs make and of what has its sheets.
+func (m *maker) clockOf(p *Plan) jobs.Problem {
 	made := map[string]bool{}
 	for _, o := range p.Orders {
 		made[o.Order] = true
@@ -175,22 +191,11 @@ func (m *maker) clock(ctx context.Context, p *Plan) error {
 			on = append(on, w)
 		}
 	}
-	var err error
 	problem := clockProblem(m.ix, on, m.opt.Now, p.Runs, m.ready)
 	if m.given == nil {
 		problem.Frozen, problem.RunBegun = m.opt.Front.Jobs, m.opt.Front.Begun
 	}
-	if p.Clock, err = jobs.Solve(ctx, problem, m.jobOptions()); err != nil {
-		return fmt.Errorf("clock: %w", err)
-	}
-	if m.unjudged {
-		return nil
-	}
-	if err := jobs.Check(problem, p.Clock); err != nil {
-		return fmt.Errorf("clock: %w", err)
-	}
-	m.tell("jobs", p.Totals.Cost, p.Totals.Bound)
-	return nil
+	return problem
 }
 
 // jobOptions begins from the jobs that are given, where there are any.

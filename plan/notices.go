@@ -64,10 +64,8 @@ func (m *maker) clockTime(t time.Time) string {
 }
 
 func (m *maker) item(r ident.Release) string {
-	for _, w := range m.all {
-		if w.Release == r {
-			return w.item.Description
-		}
+	if i, known := m.place[r]; known {
+		return m.all[i].item.Description
 	}
 	return ""
 }

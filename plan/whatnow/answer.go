@@ -40,6 +40,19 @@ func (r *repair) answer(ctx context.Context, w way, nothing *Answer) (Answer, er
 	return a, nil
 }
 
+// outcome is what became of a way.
+type outcome struct {
+	Answer
+	err error
+}
+
+// outcomes makes the whole plans of ways, on all cores.
+func (r *repair) outcomes(ctx context.Context, ways []way, nothing *Answer) []outcome {
+	out := make([]outcome, len(ways))
+	atOnce(len(ways), func(i int) { out[i].Answer, out[i].err = r.answer(ctx, ways[i], nothing) })
+	return out
+}
+
 // runOf is the first run that makes the release.
 func runOf(p *plan.Plan, about ident.Release) *runs.Run {
 	for i, run := range p.Runs {

@@ -87,16 +87,16 @@ func (r *repair) forward(ctx context.Context, w way, k ident.Release, had quanti
 		}
 		rest = append(rest, run)
 	}
-	cost = had
+	var tries []way
 	for _, at := range r.gaps(rest, mine) {
-		if len(mine) == 0 || at > last || ctx.Err() != nil {
+		if len(mine) == 0 || at > last {
 			break
 		}
-		c := w
-		c.runs = slices.Insert(slices.Clone(rest), at, mine...)
-		if _, m, err := r.clocked(ctx, c); err == nil && m.Total < cost {
-			best, cost, ok = c, m.Total, true
-		}
+		w.runs = slices.Insert(slices.Clone(rest), at, mine...)
+		tries = append(tries, w)
 	}
-	return best, cost, ok
+	if best, cost, ok = r.least(ctx, tries); !ok || cost >= had {
+		return way{}, had, false
+	}
+	return best, cost, true
 }

@@ -63,7 +63,8 @@ func (r *repair) singles(ctx context.Context, nothing way, base *plan.Plan) (out
 		if j.Machine != r.Event.Machine || j.Step > len(fits[j.Release]) || ctx.Err() != nil {
 			continue
 		}
-		best := single{}
+		var tries []way
+		on := map[string]ident.Machine{} // by title
 		for _, f := range fits[j.Release][j.Step-1] {
 			if f.Machine == j.Machine {
 				continue
@@ -73,19 +74,17 @@ func (r *repair) singles(ctx context.Context, nothing way, base *plan.Plan) (out
 				continue
 			}
 			for _, place := range r.places(base, f.Machine, j) {
-				if ctx.Err() != nil && best.title != "" {
-					break
-				}
-				s := single{way: r.onMachine(nothing, j, f.Machine, place), key: jobKey{j.Release, j.Step}, to: f.Machine}
-				p, m, err := r.clocked(ctx, s.way)
-				if s.total = m.Total; err == nil && (best.title == "" || s.total < best.total) {
-					s.note = r.alone(s.way, p, j.Release, f.Machine)
-					best = s
-				}
+				w := r.onMachine(nothing, j, f.Machine, place)
+				tries, on[w.title] = append(tries, w), f.Machine
 			}
 		}
-		if best.title != "" {
-			out = append(out, best)
+		if best, total, ok := r.least(ctx, tries); ok {
+			s := single{way: best, key: jobKey{j.Release, j.Step}, to: on[best.title], total: total}
+			p, _, err := r.clocked(ctx, best)
+			if err == nil {
+				s.note = r.alone(best, p, j.Release, s.to)
+			}
+			out = append(out, s)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b single) int { return cmp.Compare(a.total, b.total) })
@@ -178,7 +177,7 @@ func (r *repair) together(ctx context.Context, list []single, had quantity.Money
 			best, had, n = s.way, s.total, 1
 			continue
 		}
-		next, found := best, false
+		var tries []way
 		for place := range len(queues(best.jobs)[s.to]) + 1 {
 			if place < len(r.frozenJobs(s.to)) || place > mostTogether+nearPlaces+len(r.frozenJobs(s.to)) {
 				continue
@@ -187,12 +186,10 @@ func (r *repair) together(ctx context.Context, list []single, had quantity.Money
 			w.jobs = moved(best.jobs, s.key, s.to, place)
 			w.choices.Routes = append(slices.Clone(best.choices.Routes), s.choices.Routes...)
 			w.title = best.title + fmt.Sprintf(", and %s to %s", s.key.release, s.to)
-			if _, m, err := r.clocked(ctx, w); err == nil && m.Total < had {
-				next, had, found = w, m.Total, true
-			}
+			tries = append(tries, w)
 		}
-		if found {
-			best, n = next, n+1
+		if next, total, ok := r.least(ctx, tries); ok && total < had {
+			best, had, n = next, total, n+1
 		}
 	}
 	return best, n > 1

@@ -1,6 +1,7 @@
 package whatnow
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -50,15 +51,12 @@ type repair struct {
 	Problem
 	opt     Options
 	st      standing
-	tried   int
 	orphans []runs.Unplanned // lost their run with what was cut beside them, which is not wanted any more
 	melted  bool             // of the frozen runs, one made what is not wanted any more
 	leave   bool             // orders may be left without a run, at their price
 	thaw    bool             // ways may break the corrugator's freeze
 
-	prep  *plan.Prepared // of the book with these lines and stops
-	lines *order.Line
-	stops []plant.Stop
+	known known
 	out   []Refused
 }
 
@@ -66,52 +64,47 @@ func (r *repair) options(w way) plan.Options {
 	return plan.Options{Now: r.Now, Seed: r.opt.Seed, Choices: w.choices}
 }
 
-// ready returns the way's book prepared; ways of one book and one set of
-// choices share the preparation as long as they are searched one after the other.
-func (r *repair) ready(w way) (*plan.Prepared, error) {
-	if r.prep != nil && len(w.book.Lines) > 0 && &w.book.Lines[0] == r.lines && len(w.choices.Routes) == 0 && sameStops(w.book, r.stops) {
-		return r.prep, nil
-	}
-	d, err := plan.Prepare(w.book, r.options(w))
-	if err == nil && len(w.book.Lines) > 0 && len(w.choices.Routes) == 0 {
-		r.prep, r.lines, r.stops = d, &w.book.Lines[0], w.book.Plant.Stops
-	}
-	return d, err
+// given is the way as plan.Follow takes it, with why the orders that no run makes have none.
+func (r *repair) given(w way) plan.Given {
+	given := w.given()
+	given.Left = slices.Concat(r.orphans, r.Plan.Unplanned)
+	return given
 }
-
-func sameStops(b plant.Book, stops []plant.Stop) bool { return slices.Equal(b.Plant.Stops, stops) }
 
 // clocked prices a way as far as its clock.
 func (r *repair) clocked(ctx context.Context, w way) (*plan.Plan, Money, error) {
-	r.tried++
-	d, err := r.ready(w)
-	if err != nil {
-		return nil, Money{}, err
+	c := r.clockOf(ctx, w)
+	if c.err != nil {
+		return nil, Money{}, c.err
 	}
-	p, err := d.Clocked(ctx, w.given())
-	if err != nil {
-		return nil, Money{}, err
-	}
-	return p, r.money(w, p), nil
+	return c.at.Plan, w.with(c.cost), nil
 }
 
 // followed makes the whole plan of a way.
 func (r *repair) followed(ctx context.Context, w way) (*plan.Plan, Money, error) {
-	r.tried++
-	given := w.given()
-	given.Left = slices.Concat(r.orphans, r.Plan.Unplanned)
-	p, err := plan.Follow(ctx, w.book, given, r.options(w))
+	c := r.clockOf(ctx, w)
+	if c.err != nil {
+		return nil, Money{}, c.err
+	}
+	p, err := c.at.Whole(ctx)
 	if err != nil {
 		return nil, Money{}, err
 	}
-	return p, r.money(w, p), nil
+	return p, w.with(c.cost), nil
+}
+
+// with adds what the way takes or gives up itself to what its plan costs.
+func (w way) with(m Money) Money {
+	m.Lost += w.extra + w.short
+	m.Total += w.extra + w.short
+	return m
 }
 
 // money splits what a plan costs. Sheets short of what is wanted are not priced
 // as such: the boxes that are then missing are, at their price.
-func (r *repair) money(w way, p *plan.Plan) Money {
+func (r *repair) money(b plant.Book, p *plan.Plan) Money {
 	t := p.Totals.CostTerms
-	m := Money{Minutes: t["minutes"], Press: p.Clock.Cost, Late: p.Clock.LateCost, Lost: w.extra + w.short + lost(w.book, p)}
+	m := Money{Minutes: t["minutes"], Press: p.Clock.Cost, Late: p.Clock.LateCost, Lost: lost(b, p)}
 	m.Paper = p.Totals.Cost - m.Minutes - t["short"]
 	m.Total = m.Paper + m.Minutes + m.Press + m.Late + m.Lost
 	return m
@@ -120,10 +113,15 @@ func (r *repair) money(w way, p *plan.Plan) Money {
 // lost is the price of the boxes that the plan's orders want and the plan does not make.
 func lost(b plant.Book, p *plan.Plan) (sum quantity.Money) {
 	made := expected(p)
-	for _, d := range p.Demands {
+	lines := make(map[ident.Release]*order.Line, len(b.Lines))
+	for i := range b.Lines {
+		lines[b.Lines[i].Key] = &b.Lines[i]
+	}
+	for i := range p.Demands {
+		d := &p.Demands[i]
 		if missing := d.ToMake - made[d.Release]; missing > 0 {
-			l, _ := lineOf(b, d.Release)
-			sum += boxPrice(b, l) * quantity.Money(missing)
+			l := cmp.Or(lines[d.Release], &order.Line{}) // one that fills up stock is in no book yet
+			sum += boxPrice(b, *l) * quantity.Money(missing)
 		}
 	}
 	return sum
@@ -141,18 +139,16 @@ func boxPrice(b plant.Book, l order.Line) quantity.Money {
 // job gives, or its sheets where no machine converts them.
 func expected(p *plan.Plan) map[ident.Release]int {
 	out, step := map[ident.Release]int{}, map[ident.Release]int{}
-	for _, d := range p.Demands {
-		if len(d.Route) == 0 {
+	perSheet := map[string]int{} // of those that no machine converts
+	for i := range p.Demands {
+		if d := &p.Demands[i]; len(d.Route) == 0 {
+			perSheet[d.Release.String()] = max(1, d.PerSheet)
 			out[d.Release] = d.OnFloor * max(1, d.PerSheet)
 		}
 	}
 	for _, o := range p.Orders {
-		if k, err := ident.ParseRelease(o.Order); err == nil {
-			for _, d := range p.Demands {
-				if d.Release == k && len(d.Route) == 0 {
-					out[k] += o.Planned * max(1, d.PerSheet)
-				}
-			}
+		if k, err := ident.ParseRelease(o.Order); err == nil && perSheet[o.Order] > 0 {
+			out[k] += o.Planned * perSheet[o.Order]
 		}
 	}
 	for _, j := range p.Clock.Jobs {

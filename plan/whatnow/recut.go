@@ -37,7 +37,7 @@ func (r *repair) recut(ctx context.Context, b plant.Book, choices plan.Choices, 
 // around the runs that are kept: on the paper these leave, for the sheets these
 // do not make. It returns the new runs, and the orders that none of them makes.
 func (r *repair) cutAnew(ctx context.Context, b plant.Book, choices plan.Choices, list []runs.Run, free map[int]bool, add ...ident.Release) ([]runs.Run, []runs.Unplanned, error) {
-	p, err := plan.Trim(b, plan.Options{Now: r.Now, Seed: r.opt.Seed, Choices: choices})
+	g, err := r.ready(way{book: b, choices: choices})
 	if err != nil {
 		return nil, nil, err
 	}
@@ -55,7 +55,7 @@ func (r *repair) cutAnew(ctx context.Context, b plant.Book, choices plan.Choices
 			asked[l.Order] = true
 		}
 	}
-	p = r.around(b, p, kept, asked)
+	p := r.around(b, g.trim(), kept, asked)
 	if len(p.Orders) == 0 {
 		return nil, nil, nil
 	}

@@ -56,10 +56,11 @@ const mostSlots = 4
 // slots returns the cheapest ways of giving an order sheets. The board's cost
 // decides which sets of runs are tried; the clock decides where they stand.
 func (r *repair) slots(ctx context.Context, w way, k ident.Release, verb string) (ways []way, err error) {
-	trim, err := plan.Trim(w.book, r.options(w))
+	g, err := r.ready(w)
 	if err != nil {
 		return nil, err
 	}
+	trim := g.trim()
 	var found []slot
 	for _, c := range r.companies(w, trim, k) {
 		if ctx.Err() != nil {
@@ -204,22 +205,13 @@ func (r *repair) placed(ctx context.Context, w way, s slot) (best way, ok bool) 
 			rest = append(rest, run)
 		}
 	}
-	var least quantity.Money
-	try := func(list []runs.Run) {
-		c := w
-		c.title, c.runs = s.title, list
-		if _, m, err := r.clocked(ctx, c); err == nil && (!ok || m.Total < least) {
-			c.slot = true
-			best, least, ok = c, m.Total, true
-		}
-	}
-	try(s.with)
+	w.title, w.runs, w.slot = s.title, s.with, true
+	tries := []way{w}
 	for _, at := range r.gaps(rest, mine) {
-		if ctx.Err() != nil {
-			break
-		}
-		try(slices.Insert(slices.Clone(rest), at, mine...))
+		w.runs = slices.Insert(slices.Clone(rest), at, mine...)
+		tries = append(tries, w)
 	}
+	best, _, ok = r.least(ctx, tries)
 	if ok {
 		best.title += r.when(ctx, best)
 	}

@@ -16,12 +16,13 @@ import (
 // anew in its place. One that has no legal run without what was cut beside it is
 // an orphan: it is left without a run, and every answer says why.
 func (r *repair) settled(ctx context.Context) error {
-	trim, err := plan.Trim(r.st.book, plan.Options{Now: r.Now, Seed: r.opt.Seed})
+	defer func() { r.known.grounds, r.known.clocks = nil, nil }() // the event has yet to change what is done
+	g, err := r.ready(way{book: r.st.book})
 	if err != nil {
 		return err
 	}
 	wanted := map[string]bool{}
-	for _, o := range trim.Orders {
+	for _, o := range g.trim().Orders {
 		wanted[o.Order] = true
 	}
 	free := map[int]bool{}

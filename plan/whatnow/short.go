@@ -9,7 +9,6 @@ import (
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
-	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/convert"
@@ -113,10 +112,11 @@ const mostTops = 2
 // each web with each number of outs, the cheapest by its paper and by what its
 // boxes sell for.
 func (r *repair) topUps(ctx context.Context, w way, l order.Line) (ways []way, err error) {
-	trim, err := plan.Trim(w.book, r.options(w))
+	g, err := r.ready(w)
 	if err != nil {
 		return nil, err
 	}
+	trim := g.trim()
 	i := slices.IndexFunc(trim.Orders, func(o runs.Order) bool { return o.Order == l.Key.String() })
 	if i < 0 {
 		return nil, nil

@@ -25,6 +25,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	if err := p.check(); err != nil {
 		return Result{}, err
 	}
+	p.Book = p.narrowed()
 	opt.Most, opt.Rounds = cmp.Or(opt.Most, defaultMost), cmp.Or(opt.Rounds, defaultRounds)
 	r := &repair{Problem: p, opt: opt, st: stand(p)}
 	if err := r.settled(ctx); err != nil {
@@ -36,7 +37,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	}
 	ways = append(ways, r.rescue(ctx, nothing)...)
 	if _, frozen := freezeOf(p.Book, corrugatorArea); frozen && r.cutsAnew() && ctx.Err() == nil {
-		r.thaw, r.st, r.prep = true, stand(p), nil
+		r.thaw, r.st = true, stand(p)
 		if err := r.settled(ctx); err != nil {
 			return Result{}, err
 		}
@@ -49,11 +50,16 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 		return Result{}, fmt.Errorf("doing nothing: %w", err)
 	}
 	res := Result{Answers: []Answer{first}, Taken: r.st.taken}
-	for _, w := range r.promising(ctx, ways) {
+	ways = r.promising(ctx, ways)
+	var ahead []outcome
+	for i, w := range ways {
 		if n := len(res.Answers); n > opt.Most+spareAnswers || n > opt.Most && ctx.Err() != nil {
 			break
 		}
-		a, err := r.answer(ctx, w, &first)
+		if i == len(ahead) {
+			ahead = append(ahead, r.outcomes(ctx, ways[i:min(len(ways), i+1+opt.Most+spareAnswers-len(res.Answers))], &first)...)
+		}
+		a, err := ahead[i].Answer, ahead[i].err
 		if err != nil {
 			r.out = append(r.out, Refused{Release: w.about, Way: w.title, Reason: plainly(err)})
 			continue
@@ -64,7 +70,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 		res.Answers = append(res.Answers, a)
 	}
 	res.Answers = append(res.Answers[:1], r.cheapest(res.Answers[1:])...)
-	res.Refused, res.Tried = r.out, r.tried
+	res.Refused, res.Tried = r.out, r.known.tried
 	r.conclude(&res)
 	return res, nil
 }
@@ -76,6 +82,7 @@ const spareAnswers = 2
 func (r *repair) promising(ctx context.Context, ways []way) []way {
 	cost := map[string]quantity.Money{}
 	var out []way
+	r.ahead(context.WithoutCancel(ctx), ways)
 	for _, w := range ways {
 		if _, m, err := r.clocked(ctx, w); err == nil {
 			w.total = m.Total
