@@ -31,7 +31,7 @@ const askedMost = 40
 
 // whatNowSearch is how long ways on are sought; what is found by then is made
 // into whole plans and answered.
-const whatNowSearch = 2500 * time.Millisecond
+const whatNowSearch = 60000 * time.Millisecond
 
 // asked keeps the newest events; a restart forgets them, the facts stay. They
 // are numbered by the second they were asked in, so that an old address never

@@ -144,20 +144,23 @@ func (t *task) lane(stand string) int {
 
 // lay puts the rolls on the shelf.
 func (p Problem) lay(t *task) {
-	list := slices.Clone(p.Rolls)
-	slices.SortStableFunc(list, func(a, b roll.Roll) int {
-		rest := func(r roll.Roll) int {
-			if r.Butt {
-				return 0
-			}
-			return 1
+	var list []*roll.Roll
+	for i := range p.Rolls {
+		if r := &p.Rolls[i]; (shelf{r.Paper, r.Width}) == t.shelf && !r.Hold && r.Length > 0 {
+			list = append(list, r)
 		}
+	}
+	rest := func(r *roll.Roll) int {
+		if r.Butt {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(list, func(a, b *roll.Roll) int {
 		return cmp.Or(cmp.Compare(rest(a), rest(b)), a.Received.Compare(b.Received), cmp.Compare(a.ID, b.ID))
 	})
 	for _, r := range list {
-		if (shelf{r.Paper, r.Width}) == t.shelf && !r.Hold && r.Length > 0 {
-			t.rolls = append(t.rolls, piece{roll: r.ID, length: int64(r.Length), rest: r.Butt, lane: slices.Index(t.lanes, r.Stand)})
-		}
+		t.rolls = append(t.rolls, piece{roll: r.ID, length: int64(r.Length), rest: r.Butt, lane: slices.Index(t.lanes, r.Stand)})
 	}
 	want := int64(0)
 	for _, d := range t.runs {

@@ -195,6 +195,7 @@ type Options struct {
 	Seed       uint64
 	Rounds     int            // 0: until the time is over
 	Start      *Answer        // a legal plan of the same orders to begin from
+	Unproven   bool           // the plan alone is of interest: no bound is sought
 	OnProgress func(Progress) // called from the solving goroutine, at most ten times a second
 }
 

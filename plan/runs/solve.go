@@ -33,7 +33,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Answer, error) {
 	budget := time.Duration(seconds * float64(time.Second))
 	last := time.Time{}
 	copt := combine.Options{
-		Seed: opt.Seed, Rounds: opt.Rounds,
+		Seed: opt.Seed, Rounds: opt.Rounds, Unproven: opt.Unproven,
 		Done: func() bool { return ctx.Err() != nil || time.Since(start) > budget },
 	}
 	if opt.Rounds > 0 {

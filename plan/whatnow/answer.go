@@ -12,15 +12,18 @@ import (
 	"github.com/flutewright/flutewright/plan/runs"
 )
 
-// answer makes the whole plan of a way and sets it against doing nothing.
+// answer sets a way against doing nothing, as far as its clock says. It has no
+// whole plan yet.
 func (r *repair) answer(ctx context.Context, w way, nothing *Answer) (Answer, error) {
-	p, m, err := r.followed(ctx, w)
-	if err != nil {
-		return Answer{}, err
+	c := r.clockOf(ctx, w)
+	if c.err != nil {
+		return Answer{}, c.err
 	}
-	a := Answer{Title: w.title, Cost: m, Note: w.note, Lines: w.lines, Choices: w.choices, Plan: p, Book: w.book, family: cmp.Or(w.family, w.title)}
+	p := c.at.Plan
+	a := Answer{Title: w.title, Cost: w.with(c.cost), Note: w.note, Lines: w.lines, Choices: w.choices, Book: w.book, family: cmp.Or(w.family, w.title), clocked: c.at}
 	if w.slot {
 		a.Note = r.slotWords(p, w.about)
+		a.Web = runOf(p, w.about)
 	}
 	a.Late = lateIn(p)
 	for _, l := range a.Late {
@@ -28,29 +31,14 @@ func (r *repair) answer(ctx context.Context, w way, nothing *Answer) (Answer, er
 	}
 	a.Newly = against(fates(r.Plan), p)
 	if nothing != nil {
-		a.More = m.minus(nothing.Cost)
-		a.Saved = saved(nothing.Plan, p)
-		a.Moves, a.Shifted = wordsOf(r.Book).moves(nothing.Plan, p)
+		before := nothing.clocked.Plan
+		a.More = a.Cost.minus(nothing.Cost)
+		a.Saved = saved(before, p)
+		a.Moves, a.Shifted = wordsOf(r.Book).moves(before, p)
 	}
 	a.DecideBy = r.decideBy(a.Moves, p, w)
 	a.Agree = r.agree(w, p)
-	if w.slot {
-		a.Web = runOf(p, w.about)
-	}
 	return a, nil
-}
-
-// outcome is what became of a way.
-type outcome struct {
-	Answer
-	err error
-}
-
-// outcomes makes the whole plans of ways, on all cores.
-func (r *repair) outcomes(ctx context.Context, ways []way, nothing *Answer) []outcome {
-	out := make([]outcome, len(ways))
-	atOnce(len(ways), func(i int) { out[i].Answer, out[i].err = r.answer(ctx, ways[i], nothing) })
-	return out
 }
 
 // runOf is the first run that makes the release.

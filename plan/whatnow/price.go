@@ -80,19 +80,6 @@ func (r *repair) clocked(ctx context.Context, w way) (*plan.Plan, Money, error) 
 	return c.at.Plan, w.with(c.cost), nil
 }
 
-// followed makes the whole plan of a way.
-func (r *repair) followed(ctx context.Context, w way) (*plan.Plan, Money, error) {
-	c := r.clockOf(ctx, w)
-	if c.err != nil {
-		return nil, Money{}, c.err
-	}
-	p, err := c.at.Whole(ctx)
-	if err != nil {
-		return nil, Money{}, err
-	}
-	return p, w.with(c.cost), nil
-}
-
 // with adds what the way takes or gives up itself to what its plan costs.
 func (w way) with(m Money) Money {
 	m.Lost += w.extra + w.short

@@ -20,6 +20,9 @@ func queues(list []jobs.Job) map[ident.Machine][]jobs.Job {
 	return out
 }
 
+// inSequence returns jobs by machine, then sequence.
+func inSequence(list []jobs.Job) []jobs.Job { return flat(queues(list)) }
+
 // flat numbers the jobs of each machine by their place.
 func flat(qs map[ident.Machine][]jobs.Job) (out []jobs.Job) {
 	for _, m := range slices.Sorted(maps.Keys(qs)) {

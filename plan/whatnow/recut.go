@@ -59,7 +59,7 @@ func (r *repair) cutAnew(ctx context.Context, b plant.Book, choices plan.Choices
 	if len(p.Orders) == 0 {
 		return nil, nil, nil
 	}
-	a, err := runs.Solve(ctx, p, runs.Options{Rounds: min(r.opt.Rounds, max(10, recutRounds/len(p.Orders))), Seed: r.opt.Seed})
+	a, err := runs.Solve(ctx, p, runs.Options{Rounds: min(r.opt.Rounds, max(10, recutRounds/len(p.Orders))), Seed: r.opt.Seed, Unproven: true})
 	return a.Runs, a.Unplanned, err
 }
 

@@ -84,6 +84,10 @@ func (r *repair) slots(ctx context.Context, w way, k ident.Release, verb string)
 		}
 		found = append(found, s)
 	}
+	alone, err := r.lateness(ctx, w)
+	if err != nil {
+		return nil, err
+	}
 	family := w.family
 	slices.SortStableFunc(found, func(a, b slot) int { return cmp.Compare(a.board, b.board) })
 	for _, s := range found[:min(len(found), mostSlots)] {
@@ -96,7 +100,7 @@ func (r *repair) slots(ctx context.Context, w way, k ident.Release, verb string)
 			continue
 		}
 		ways = append(ways, best)
-		if _, late, err := r.clocked(ctx, best); err == nil && late.Late > 0 {
+		if _, m, err := r.clocked(ctx, best); err == nil && m.Late > alone+noticed {
 			again := r.reordered(best, s.title)
 			again.title += r.when(ctx, again) + ", runs and machines sequenced anew"
 			ways = append(ways, again)
@@ -114,6 +118,15 @@ func (r *repair) slots(ctx context.Context, w way, k ident.Release, verb string)
 		ways = append(ways, more[0])
 	}
 	return ways, nil
+}
+
+// noticed is the money from which a way counts as making others late.
+const noticed = 0.5
+
+// lateness is what is late before a way gives anything a run.
+func (r *repair) lateness(ctx context.Context, w way) (quantity.Money, error) {
+	_, m, err := r.clocked(ctx, w)
+	return m.Late, err
 }
 
 // company is a set of runs whose orders are cut anew together with one.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plan"
+	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/runs"
 )
 
@@ -16,7 +17,7 @@ import (
 // anew in its place. One that has no legal run without what was cut beside it is
 // an orphan: it is left without a run, and every answer says why.
 func (r *repair) settled(ctx context.Context) error {
-	defer func() { r.known.grounds, r.known.clocks = nil, nil }() // the event has yet to change what is done
+	defer r.forget()
 	g, err := r.ready(way{book: r.st.book})
 	if err != nil {
 		return err
@@ -58,6 +59,38 @@ func (r *repair) settled(ctx context.Context) error {
 	r.st.runs, r.orphans = list, left
 	return nil
 }
+
+// seated gives what lies on the floor and has no job in the plan in force its
+// place on a machine once, so that the ways need not seek it each for itself.
+func (r *repair) seated(ctx context.Context) {
+	defer r.forget()
+	p, _, err := r.clocked(ctx, way{book: r.st.book, runs: r.st.runs, jobs: r.st.jobs})
+	if err != nil {
+		return // every way will say why it cannot be
+	}
+	planned := map[jobKey]jobs.Job{}
+	for _, j := range r.st.jobs {
+		planned[jobKey{j.Release, j.Step}] = j
+	}
+	var all []jobs.Job
+	for _, j := range p.Clock.Jobs {
+		if was, known := planned[jobKey{j.Release, j.Step}]; known {
+			was.Machine, was.Seq = j.Machine, j.Seq
+			j = was
+		}
+		all = append(all, j)
+		delete(planned, jobKey{j.Release, j.Step})
+	}
+	for _, j := range r.st.jobs {
+		if _, left := planned[jobKey{j.Release, j.Step}]; left {
+			all = append(all, j) // of no use now; a way may bring its order back
+		}
+	}
+	r.st.jobs = inSequence(all)
+}
+
+// forget drops what is known: the event changes what is done.
+func (r *repair) forget() { r.known.grounds, r.known.clocks = nil, nil }
 
 // waits reports whether an order has no run before any way is tried: it had none
 // in the plan in force either, or lost it with what was cut beside it.

@@ -31,6 +31,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	if err := r.settled(ctx); err != nil {
 		return Result{}, err
 	}
+	r.seated(ctx)
 	nothing, ways, err := r.ways(ctx)
 	if err != nil {
 		return Result{}, err
@@ -41,6 +42,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 		if err := r.settled(ctx); err != nil {
 			return Result{}, err
 		}
+		r.seated(ctx)
 		if _, more, err := r.ways(ctx); err == nil {
 			ways = append(ways, more...)
 		}
@@ -49,17 +51,35 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	if err != nil {
 		return Result{}, fmt.Errorf("doing nothing: %w", err)
 	}
-	res := Result{Answers: []Answer{first}, Taken: r.st.taken}
-	ways = r.promising(ctx, ways)
-	var ahead []outcome
-	for i, w := range ways {
-		if n := len(res.Answers); n > opt.Most+spareAnswers || n > opt.Most && ctx.Err() != nil {
+	res := Result{Taken: r.st.taken}
+	if res.Answers, err = r.whole(ctx, r.answers(ctx, ways, &first)); err != nil {
+		return Result{}, err
+	}
+	res.Refused, res.Tried = r.out, r.known.tried
+	r.conclude(&res)
+	return res, nil
+}
+
+// harmless reports whether the cheapest of the ways makes nothing later than it
+// was planned: then no frozen front need be broken.
+func (r *repair) harmless(ctx context.Context, ways []way) bool {
+	best, _, ok := r.least(ctx, ways)
+	if !ok {
+		return false
+	}
+	p, _, err := r.clocked(ctx, best)
+	return err == nil && len(against(fates(r.Plan), p)) == 0
+}
+
+// answers are doing nothing, then the ways whose clocks are worth a second look,
+// none of them whole yet.
+func (r *repair) answers(ctx context.Context, ways []way, first *Answer) []Answer {
+	out := []Answer{*first}
+	for _, w := range r.promising(ctx, ways) {
+		if len(out) > r.opt.Most+spareAnswers {
 			break
 		}
-		if i == len(ahead) {
-			ahead = append(ahead, r.outcomes(ctx, ways[i:min(len(ways), i+1+opt.Most+spareAnswers-len(res.Answers))], &first)...)
-		}
-		a, err := ahead[i].Answer, ahead[i].err
+		a, err := r.answer(ctx, w, first)
 		if err != nil {
 			r.out = append(r.out, Refused{Release: w.about, Way: w.title, Reason: plainly(err)})
 			continue
@@ -67,22 +87,49 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 		if len(a.Moves)+len(a.Lines) == 0 && math.Abs(float64(a.More.Total)) < 0.5 {
 			continue // it is doing nothing in other words
 		}
-		res.Answers = append(res.Answers, a)
+		out = append(out, a)
 	}
-	res.Answers = append(res.Answers[:1], r.cheapest(res.Answers[1:])...)
-	res.Refused, res.Tried = r.out, r.known.tried
-	r.conclude(&res)
-	return res, nil
+	return out
 }
 
-// spareAnswers is how many more ways than are answered are made whole plans.
-const spareAnswers = 2
+// whole makes whole plans of doing nothing and of the cheapest of the others;
+// one that cannot be made whole gives way to the next.
+func (r *repair) whole(ctx context.Context, list []Answer) ([]Answer, error) {
+	errs := make([]error, len(list))
+	for {
+		chosen := append(list[:1:1], r.cheapest(slices.Clone(list[1:]))...)
+		atOnce(len(chosen), func(i int) {
+			if a := &chosen[i]; a.Plan == nil {
+				a.Plan, errs[i] = a.clocked.Whole(ctx)
+			}
+		})
+		if errs[0] != nil {
+			return nil, fmt.Errorf("doing nothing: %w", errs[0])
+		}
+		good := true
+		for i, a := range chosen {
+			k := slices.IndexFunc(list, func(o Answer) bool { return o.clocked == a.clocked && o.Title == a.Title })
+			list[k].Plan = a.Plan
+			if errs[i] != nil {
+				r.out = append(r.out, Refused{Way: a.Title, Reason: plainly(errs[i])})
+				list = slices.Delete(list, k, k+1)
+				errs[i], good = nil, false
+			}
+		}
+		if good {
+			return chosen, nil
+		}
+	}
+}
+
+// spareAnswers is how many more ways than are answered are looked at twice.
+const spareAnswers = 4
 
 // promising sorts ways by what their clocks cost, the cheapest of each family first.
 func (r *repair) promising(ctx context.Context, ways []way) []way {
 	cost := map[string]quantity.Money{}
 	var out []way
-	r.ahead(context.WithoutCancel(ctx), ways)
+	r.ahead(ctx, ways)
 	for _, w := range ways {
 		if _, m, err := r.clocked(ctx, w); err == nil {
 			w.total = m.Total

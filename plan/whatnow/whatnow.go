@@ -114,6 +114,7 @@ type Answer struct {
 	Web      *runs.Run    `json:"web,omitempty"`   // the run that gives the event's order sheets
 	Choices  plan.Choices `json:"choices,omitzero"`
 	family   string
+	clocked  *plan.Clocked
 	Plan     *plan.Plan `json:"-"`
 	Book     plant.Book `json:"-"` // what Plan is a plan of
 }

@@ -109,12 +109,13 @@ type Result struct {
 
 // Options of a search. Without Rounds and Done it ends at the optimum only.
 type Options struct {
-	Seed    uint64
-	Rounds  int            // 0: no limit
-	Workers int            // threads used; 0: as many as there are cores. The plan does not depend on it
-	Done    func() bool    // asked often, from several goroutines; true ends the search. nil: never
-	Share   func() float64 // share of the search that is done, 0 to 1, where Done ends it
-	Start   []Run          // a legal plan to begin from; nil: build one
+	Seed     uint64
+	Rounds   int            // 0: no limit
+	Workers  int            // threads used; 0: as many as there are cores. The plan does not depend on it
+	Done     func() bool    // asked often, from several goroutines; true ends the search. nil: never
+	Share    func() float64 // share of the search that is done, 0 to 1, where Done ends it
+	Start    []Run          // a legal plan to begin from; nil: build one
+	Unproven bool           // the plan alone is of interest: no bound is proven beyond what the search gives
 	// Progress is called after each round in which Due is true.
 	Progress func(round int, cost, bound float64)
 	First    func(cost float64) // called once, with the first legal plan

@@ -148,6 +148,12 @@ func (w *work) run() {
 			w.report()
 			return
 		}
+		if w.opt.Unproven {
+			w.plain.Done()
+			w.search(p, &over)
+			p.pace.end()
+			return
+		}
 		proven.Go(func() { w.prove(p, &over, sync.OnceFunc(w.plain.Done)) })
 		w.search(p, &over)
 		p.pace.end()
