@@ -18,6 +18,7 @@ import (
 // way is one way on before it is priced.
 type way struct {
 	title   string
+	bare    string // title without place and time, where it has one
 	family  string // of which only the cheapest is of interest, as long as there are others; empty: its own
 	book    plant.Book
 	runs    []runs.Run

@@ -1,7 +1,6 @@
 package whatnow
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -40,93 +39,6 @@ func (r *repair) withoutOrder(k ident.Release) ([]runs.Run, []jobs.Job) {
 		return len(o) == 1 && o[0] == k
 	})
 	return list, without(r.st.jobs, k)
-}
-
-// slot is a set of runs that makes an order, with what the board costs.
-type slot struct {
-	title string
-	with  []runs.Run // the whole list
-	mine  []int      // places in it of the runs that make the order
-	board quantity.Money
-}
-
-// mostSlots is how many sets of runs get their best place in the sequence sought.
-const mostSlots = 4
-
-// slots returns the cheapest ways of giving an order sheets. The board's cost
-// decides which sets of runs are tried; the clock decides where they stand.
-func (r *repair) slots(ctx context.Context, w way, k ident.Release, verb string) (ways []way, err error) {
-	g, err := r.ready(w)
-	if err != nil {
-		return nil, err
-	}
-	trim := g.trim()
-	var found []slot
-	for _, c := range r.companies(w, trim, k) {
-		if ctx.Err() != nil {
-			break
-		}
-		fresh, err := r.recut(ctx, w.book, w.choices, w.runs, c.free, append(c.add, k)...)
-		if err != nil {
-			r.out = append(r.out, Refused{Release: k, Way: verb + c.words, Reason: plainly(err)})
-			continue
-		}
-		s := slot{title: verb + c.words}
-		s.with, _ = spliced(w.runs, c.free, fresh)
-		for i, run := range s.with {
-			if slices.Contains(ordersOf(run), k) {
-				s.mine = append(s.mine, i)
-			}
-		}
-		s.board = runs.Of(trim.Admitting(wanting(trim, s.with)), wanting(trim, s.with)).Totals.Cost
-		if beside := partners(s.with, k); beside != "" {
-			s.title = fmt.Sprintf("%s beside %s", verb, beside)
-		}
-		found = append(found, s)
-	}
-	alone, err := r.lateness(ctx, w)
-	if err != nil {
-		return nil, err
-	}
-	family := w.family
-	slices.SortStableFunc(found, func(a, b slot) int { return cmp.Compare(a.board, b.board) })
-	for _, s := range found[:min(len(found), mostSlots)] {
-		if ctx.Err() != nil && len(ways) > 0 {
-			break
-		}
-		w.family = cmp.Or(family, s.title)
-		best, ok := r.placed(ctx, w, s)
-		if !ok {
-			continue
-		}
-		ways = append(ways, best)
-		if _, m, err := r.clocked(ctx, best); err == nil && m.Late > alone+noticed {
-			again := r.reordered(best, s.title)
-			again.title += r.when(ctx, again) + ", runs and machines sequenced anew"
-			ways = append(ways, again)
-		}
-	}
-	if len(ways) == 0 {
-		return nil, nil
-	}
-	first := r.promising(ctx, ways)[0]
-	if first.ordered {
-		return ways, nil
-	}
-	if more, err := r.hurried(ctx, first); err == nil && len(more) > 0 {
-		more[0].title = first.title + ", and b" + more[0].title[1:]
-		ways = append(ways, more[0])
-	}
-	return ways, nil
-}
-
-// noticed is the money from which a way counts as making others late.
-const noticed = 0.5
-
-// lateness is what is late before a way gives anything a run.
-func (r *repair) lateness(ctx context.Context, w way) (quantity.Money, error) {
-	_, m, err := r.clocked(ctx, w)
-	return m.Late, err
 }
 
 // company is a set of runs whose orders are cut anew together with one.
@@ -205,47 +117,6 @@ func shared(a, b runs.Grade) bool {
 	return slices.ContainsFunc(a.Plies, func(x runs.Ply) bool {
 		return slices.ContainsFunc(b.Plies, func(y runs.Ply) bool { return x.Paper == y.Paper })
 	})
-}
-
-// placed moves the order's runs to the places of the sequence that are worth
-// trying, and keeps the cheapest.
-func (r *repair) placed(ctx context.Context, w way, s slot) (best way, ok bool) {
-	var rest, mine []runs.Run
-	for i, run := range s.with {
-		if slices.Contains(s.mine, i) {
-			mine = append(mine, run)
-		} else {
-			rest = append(rest, run)
-		}
-	}
-	w.title, w.runs, w.slot = s.title, s.with, true
-	tries := []way{w}
-	for _, at := range r.gaps(rest, mine) {
-		w.runs = slices.Insert(slices.Clone(rest), at, mine...)
-		tries = append(tries, w)
-	}
-	best, _, ok = r.least(ctx, tries)
-	if ok {
-		best.title += r.when(ctx, best)
-	}
-	return best, ok
-}
-
-// mostGaps is how many places of the sequence are tried for a set of runs.
-const mostGaps = 10
-
-// gaps are the places where the grade changes, from the end of the frozen front
-// on, the places around runs of the same grade, and the end.
-func (r *repair) gaps(rest, mine []runs.Run) (out []int) {
-	first := r.fixedRuns()
-	for i := first; i <= len(rest) && len(out) < mostGaps; i++ {
-		edge := i == first || i == len(rest) || rest[i-1].Grade != rest[i].Grade
-		near := len(mine) > 0 && (i > 0 && rest[i-1].Grade == mine[0].Grade || i < len(rest) && rest[i].Grade == mine[0].Grade)
-		if edge || near {
-			out = append(out, i)
-		}
-	}
-	return out
 }
 
 // when says where and when a way's order is made.

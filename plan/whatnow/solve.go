@@ -60,17 +60,6 @@ func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	return res, nil
 }
 
-// harmless reports whether the cheapest of the ways makes nothing later than it
-// was planned: then no frozen front need be broken.
-func (r *repair) harmless(ctx context.Context, ways []way) bool {
-	best, _, ok := r.least(ctx, ways)
-	if !ok {
-		return false
-	}
-	p, _, err := r.clocked(ctx, best)
-	return err == nil && len(against(fates(r.Plan), p)) == 0
-}
-
 // answers are doing nothing, then the ways whose clocks are worth a second look,
 // none of them whole yet.
 func (r *repair) answers(ctx context.Context, ways []way, first *Answer) []Answer {

@@ -17,7 +17,7 @@ func (s *search) book(lo, hi int) {
 	}
 	for k := lo; k < n; k++ {
 		j := s.now[k]
-		c := s.p.change(before, j)
+		c := s.change(before, j)
 		at = max(at, s.p.Jobs[j].Release) + c.Time + s.p.Jobs[j].Time
 		cost := s.cost[k] + c.Cost + s.p.Jobs[j].lateness(at)
 		if k >= hi && at == s.end[k] {
@@ -36,7 +36,9 @@ func (s *search) book(lo, hi int) {
 }
 
 // priced returns the cost of the sequence with try[lo:hi] in the place of
-// now[lo:hi], without booking it. It gives up with +Inf once the cost reaches limit.
+// now[lo:hi], without booking it. It gives up with +Inf once the cost is sure to
+// reach limit: a job behind hi that ends no sooner than booked makes none behind
+// it end sooner, so the rest costs no less than it did.
 func (s *search) priced(lo, hi int, limit float64) float64 {
 	n := len(s.now)
 	before, at := -1, int64(0)
@@ -49,14 +51,14 @@ func (s *search) priced(lo, hi int, limit float64) float64 {
 		if k < hi {
 			j = s.try[k]
 		}
-		c := s.p.change(before, j)
+		c := s.change(before, j)
 		at = max(at, s.p.Jobs[j].Release) + c.Time + s.p.Jobs[j].Time
 		cost += c.Cost + s.p.Jobs[j].lateness(at)
 		s.steps++
 		if k >= hi && at == s.end[k] {
 			return cost + s.cost[n+1] - s.cost[k+1]
 		}
-		if cost >= limit {
+		if cost >= limit || k >= hi && at > s.end[k] && cost+s.cost[n+1]-s.cost[k+1] >= limit {
 			return math.Inf(1)
 		}
 		before = j

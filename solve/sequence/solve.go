@@ -94,6 +94,8 @@ type search struct {
 	cost []float64 // cost[k]: of places before k; cost[n+1]: all, with Return
 	try  []int
 
+	changes []Change // (before+1)·n + next; nil: too many to keep
+
 	steps int // places priced in the present descent
 
 	best     []int
@@ -103,10 +105,29 @@ type search struct {
 
 func newSearch(p Problem, seed uint64) *search {
 	n := len(p.Jobs)
-	return &search{
+	s := &search{
 		p: p, rnd: rand.New(rand.NewPCG(seed, 0x5eed)), end: make([]int64, n), cost: make([]float64, n+2),
 		try: make([]int, n), best: []int{}, bestCost: math.Inf(1),
 	}
+	if n <= mostKept && p.Change != nil {
+		s.changes = make([]Change, 0, (n+1)*n)
+		for before := -1; before < n; before++ {
+			for next := range n {
+				s.changes = append(s.changes, p.Change(before, next))
+			}
+		}
+	}
+	return s
+}
+
+// mostKept is the number of jobs up to which all changes are asked for once and kept.
+const mostKept = 1000
+
+func (s *search) change(before, next int) Change {
+	if s.changes == nil {
+		return s.p.change(before, next)
+	}
+	return s.changes[(before+1)*len(s.p.Jobs)+next]
 }
 
 func (s *search) consider(order []int) {
