@@ -29,9 +29,17 @@ type WhatNow struct {
 // askedMost is how many events are kept with their answers: a shift's.
 const askedMost = 40
 
-// whatNowSearch is how long ways on are sought; what is found by then is made
-// into whole plans and answered.
-const whatNowSearch = 60000 * time.Millisecond
+// searchFor is how long ways on are sought; what is found by then is made into
+// whole plans and answered. Someone waits on the telephone for a rush order.
+func searchFor(k whatnow.Kind) time.Duration {
+	switch k {
+	case whatnow.Rush:
+		return 600 * time.Millisecond
+	case whatnow.Short:
+		return 1400 * time.Millisecond
+	}
+	return 2200 * time.Millisecond
+}
 
 // asked keeps the newest events; a restart forgets them, the facts stay. They
 // are numbered by the second they were asked in, so that an old address never
@@ -121,7 +129,7 @@ func (d *Desk) WhatNow(ctx context.Context, e whatnow.Event, once string, who st
 // waysOn works the answers out, and holds them to their check.
 func (d *Desk) waysOn(ctx context.Context, s *Snapshot, in *plan.Plan, id ident.Plan, now time.Time, e whatnow.Event) (whatnow.Result, error) {
 	p := whatnow.Problem{Book: plan.Exchanged(s.Book, in.Exchanges), Plan: in, ID: id, Now: now, Event: e, Silent: true}
-	search, end := context.WithTimeout(ctx, whatNowSearch)
+	search, end := context.WithTimeout(ctx, searchFor(e.Kind))
 	defer end()
 	res, err := whatnow.Solve(search, p, whatnow.Options{Seed: 1})
 	if err != nil {

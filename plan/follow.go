@@ -77,7 +77,8 @@ type Clocked struct {
 	clock jobs.Problem
 }
 
-// Clocked is Follow as far as the clock.
+// Clocked is Follow as far as the clock. Cancelling ctx ends the sequencing of
+// machines with the best so far.
 func (d *Prepared) Clocked(ctx context.Context, given Given) (*Clocked, error) {
 	m, p := *d.m, *d.p
 	m.given = &given
@@ -86,7 +87,7 @@ func (d *Prepared) Clocked(ctx context.Context, given Given) (*Clocked, error) {
 	}
 	c := &Clocked{Plan: &p, m: &m, clock: m.clockOf(&p)}
 	var err error
-	if p.Clock, err = jobs.Solve(context.WithoutCancel(ctx), c.clock, m.jobOptions()); err != nil {
+	if p.Clock, err = jobs.Solve(ctx, c.clock, m.jobOptions()); err != nil {
 		return nil, fmt.Errorf("clock: %w", err)
 	}
 	m.summarise(&p)

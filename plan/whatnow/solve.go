@@ -18,14 +18,18 @@ const (
 )
 
 // Solve prices the ways on from an event. Cancelling ctx is a normal end: the
-// search for ways stops, and the best of what has been found is answered. It returns fault.Violations for an event that
-// names what is not there, and a fault.Infeasible error where not even doing
-// nothing gives a plan.
+// search for ways stops, and the best of what has been found is answered. It
+// returns fault.Violations for an event that names what is not there, and a
+// fault.Infeasible error where not even doing nothing gives a plan.
 func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	if err := p.check(); err != nil {
 		return Result{}, err
 	}
 	p.Book = p.narrowed()
+	return solve(ctx, p, opt)
+}
+
+func solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	opt.Most, opt.Rounds = cmp.Or(opt.Most, defaultMost), cmp.Or(opt.Rounds, defaultRounds)
 	r := &repair{Problem: p, opt: opt, st: stand(p)}
 	if err := r.settled(ctx); err != nil {
