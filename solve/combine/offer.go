@@ -31,12 +31,18 @@ func (x *search) offer(runs []bestRun) {
 		}
 	}
 	s.polish(x.cur, x.need.left, 0)
-	x.shift(x.cur, nil)
+	if s.total(x.cur) < x.cost*(1+shiftWithin) {
+		x.shift(x.cur, nil)
+	}
 	if x.curC = s.total(x.cur); x.curC < x.cost-1e-9 {
 		x.cost = x.curC
 		x.best.copyFrom(x.cur)
 	}
 }
+
+// shiftWithin is how much dearer than the best an offer may be for its pieces to
+// be moved between its runs: that rarely saves more, and takes longer than all else.
+const shiftWithin = 0.003
 
 // put adds a run where its lanes and resources are free, shortened where an
 // item would become too many.
