@@ -67,24 +67,20 @@ func (d *Desk) advance(ctx context.Context, last *Snapshot) (*Snapshot, error) {
 	edit := last.books.edit()
 	var touched []trace.Subject
 	var facts []trace.Fact
+	next := &Snapshot{}
 	since := d.Clock().Add(-closedStay)
 	revision, err := d.Store.Load(ctx, last.Revision, since, Visitor{
 		Entry:   edit.take,
+		Also:    func() []trace.Subject { next.rebook(edit, last); return next.rerouted(last) },
 		Touched: func(t trace.Subject) { touched = append(touched, t) },
 		Fact:    func(f trace.Fact) error { facts = append(facts, f); return nil },
 	})
 	if err != nil {
 		return nil, err
 	}
-	next := &Snapshot{Revision: revision, books: edit.finish()}
-	next.Book = next.books.book()
-	next.Stated = len(next.books.plants.list) > 0
-	next.plant = last.plant
-	if next.books.plants != last.books.plants {
-		next.plant = indexPlant(next.Plant)
-	}
-	next.zone = zoneOf(next.Plant.Calendar.Zone)
+	next.Revision = revision
 	if last.Revision == 0 {
+		next.rebook(edit, last)
 		next.state = trace.StateOf(facts, next.way)
 	} else {
 		next.state = last.state.With(touched, facts, next.way)
@@ -93,6 +89,33 @@ func (d *Desk) advance(ctx context.Context, last *Snapshot) (*Snapshot, error) {
 	next.fill()
 	next.holdBack()
 	return next, nil
+}
+
+// rebook takes the books as edited.
+func (s *Snapshot) rebook(edit *booksEdit, last *Snapshot) {
+	s.books = edit.finish()
+	s.Book = s.books.book()
+	s.Stated = len(s.books.plants.list) > 0
+	s.plant = last.plant
+	if s.books.plants != last.books.plants {
+		s.plant = indexPlant(s.Plant)
+	}
+	s.zone = zoneOf(s.Plant.Calendar.Zone)
+}
+
+// rerouted are the releases with an account whose way through the machines is
+// another than it was, so that their facts must be read anew.
+func (s *Snapshot) rerouted(last *Snapshot) []trace.Subject {
+	if s.books.items == last.books.items && s.books.plants == last.books.plants {
+		return nil
+	}
+	var out []trace.Subject
+	for r := range last.state.Accounts {
+		if !s.way(r).Equal(last.way(r)) {
+			out = append(out, trace.Subject{Release: r})
+		}
+	}
+	return out
 }
 
 // holdBack puts on hold what facts hold.

@@ -58,6 +58,7 @@ type Change struct {
 // Visitor takes what Store.Load finds, in the order of its fields.
 type Visitor struct {
 	Entry   func(Entry) error
+	Also    func() []trace.Subject // asked once, after the entries, unless after is 0: what else these touch; nil: nothing
 	Touched func(trace.Subject)    // what all facts follow of; with after 0 they follow of everything awake
 	Fact    func(trace.Fact) error // in no special order; those of holds come with every load
 }

@@ -26,6 +26,11 @@ func (s *Store) Load(ctx context.Context, after int64, since time.Time, v desk.V
 	if err := loadEntries(ctx, tx, after, since, v, touched); err != nil {
 		return 0, fmt.Errorf("load entries: %w", err)
 	}
+	if v.Also != nil && after > 0 {
+		for _, t := range v.Also() {
+			touched[t] = true
+		}
+	}
 	if err := loadFacts(ctx, tx, after, v, touched); err != nil {
 		return 0, fmt.Errorf("load facts: %w", err)
 	}

@@ -59,6 +59,11 @@ func (m *memory) Load(_ context.Context, after int64, _ time.Time, v desk.Visito
 		}
 	}
 	touched := map[trace.Subject]bool{}
+	if v.Also != nil && after > 0 {
+		for _, t := range v.Also() {
+			touched[t] = true
+		}
+	}
 	corrected := false
 	for i, f := range m.facts {
 		corrected = corrected || m.factAt[i] > after && f.Kind == trace.Correction

@@ -14,6 +14,11 @@ type Way struct {
 	First    []ident.Machine // those of Before that take sheets off the floor; none: its first one
 }
 
+// Equal reports whether facts are folded alike along both ways.
+func (w Way) Equal(o Way) bool {
+	return max(w.PerSheet, 1) == max(o.PerSheet, 1) && slices.Equal(w.Before, o.Before) && slices.Equal(w.First, o.First)
+}
+
 func (w Way) first() []ident.Machine {
 	if len(w.First) > 0 || len(w.Before) == 0 {
 		return w.First
