@@ -47,8 +47,8 @@ func TestTwelveThousandByThursday(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	asking := func(b plant.Book) *plan.Promised {
-		ask := plan.Ask{Item: "FW-1002", Quantity: 12000, Due: wednesday.AddDate(0, 0, 1).Add(4 * time.Hour), DueAt: "dock"}
+	asking := func(b plant.Book, off plan.Absence) *plan.Promised {
+		ask := plan.Ask{Item: "FW-1002", Quantity: 12000, Due: wednesday.AddDate(0, 0, 1).Add(4 * time.Hour), DueAt: "dock", Without: off}
 		got, err := plan.Promise(context.Background(), b, p, ask, plan.Front{}, promise.Scatter{}, wednesday, promise.Options{Seed: 1})
 		if err != nil {
 			t.Fatal(err)
@@ -56,15 +56,18 @@ func TestTwelveThousandByThursday(t *testing.T) {
 		t.Log(got.Sentence)
 		return got
 	}
-	with := asking(book)
+	with := asking(book, plan.Absence{Machine: "FFG-1", Day: wednesday.Format(time.DateOnly)})
 	off := book
 	off.Plant.Stops = append(slices.Clone(book.Plant.Stops), plant.Stop{Machine: "FFG-1", From: wednesday, Until: wednesday.AddDate(0, 0, 1), Cause: "no crew on Wednesday"})
-	without := asking(off)
+	without := asking(off, plan.Absence{})
 	if !without.At.After(with.At) {
 		t.Errorf("with Wednesday's crew %v, without %v", with.At, without.At)
 	}
 	if !strings.Contains(without.Sentence, "no crew on Wednesday") || strings.Contains(with.Sentence, "no crew") {
 		t.Errorf("the sentence does not say that the crew is missing: %s", without.Sentence)
+	}
+	if a := with.Without; a == nil || a.At.Sub(without.At).Abs() > time.Minute || !strings.HasPrefix(a.Words, "Taking Wednesday's crew off FFG-1 moves it to ") {
+		t.Errorf("with the crew off it would be there at %v; asked what if: %+v", without.At, a)
 	}
 }
 

@@ -13,8 +13,13 @@ import (
 // promised puts the answer into one sentence: yes or no, the date, what it
 // waits for, the chance, the price of a day sooner, in the plant's units.
 func (m *maker) promised(p *Promised) string {
+	return m.inUnits(m.promisedInSI(p))
+}
+
+// inUnits puts a sentence into the plant's units.
+func (m *maker) inUnits(s string) string {
 	d := m.ix.book.Plant.Display
-	return quantity.Format{US: d.Units == "us", InchParts: d.InchParts, Currency: d.Currency, Dates: d.Dates}.Say(m.promisedInSI(p))
+	return quantity.Format{US: d.Units == "us", InchParts: d.InchParts, Currency: d.Currency, Dates: d.Dates}.Say(s)
 }
 
 func (m *maker) promisedInSI(p *Promised) string {

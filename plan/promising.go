@@ -26,6 +26,7 @@ type Ask struct {
 	Customer ident.Customer `json:"customer,omitempty"` // whose dock; none: the item's customer
 	Due      time.Time      `json:"due,omitzero"`
 	DueAt    order.Dock     `json:"due_at,omitempty"` // gate or dock
+	Without  Absence        `json:"without,omitzero"` // answered a second time with this crew taken off
 }
 
 // asked is the key of a release that nobody has ordered yet.
@@ -35,6 +36,7 @@ var asked = ident.Release{Order: "asked", Line: "1", Release: "1"}
 type Promised struct {
 	promise.Result
 	Sentence string          `json:"sentence"` // yes or no, the date, what it waits for, chance, a day sooner
+	Without  *Absent         `json:"without,omitempty"`
 	Problem  promise.Problem `json:"-"`
 }
 
@@ -42,8 +44,8 @@ type Promised struct {
 // plan in force, which is not planned anew. front is what is frozen of it, and
 // scatter how long runs and jobs have really taken. It returns fault.Violations
 // for a question that cannot be; every answer has passed promise.Check.
-func Promise(ctx context.Context, book plant.Book, p *Plan, ask Ask, front Front, scatter promise.Scatter, now time.Time, opt promise.Options) (*Promised, error) {
-	book, key, err := ask.into(book)
+func Promise(ctx context.Context, given plant.Book, p *Plan, ask Ask, front Front, scatter promise.Scatter, now time.Time, opt promise.Options) (*Promised, error) {
+	book, key, err := ask.into(given)
 	if err != nil {
 		return nil, err
 	}
@@ -63,6 +65,12 @@ func Promise(ctx context.Context, book plant.Book, p *Plan, ask Ask, front Front
 		return nil, fmt.Errorf("promise: %w", err)
 	}
 	out.Sentence = m.promised(out)
+	if ask.Without != (Absence{}) {
+		if out.Without, err = absent(ctx, given, p, ask, front, scatter, now, opt, out); err != nil {
+			return nil, err
+		}
+		out.Without.Words = m.inUnits(m.absentWords(out.Without, out))
+	}
 	return out, nil
 }
 

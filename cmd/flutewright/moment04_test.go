@@ -28,6 +28,7 @@ func init() {
 			if ways := w.ways(); len(ways) < 3 {
 				w.Errorf("%d ways on, want three: %v", len(ways), ways)
 			}
+			w.says("main", "op up 630 sheets, 120 m × 5 outs on 1800 mm")
 			// A run of the least 120 m cuts 126 sheets an out; how many outs is the price of the web that is there.
 			if up := regexp.MustCompile(`Top up (\d+) sheets, 120 m × (\d) outs`).FindStringSubmatch(w.read("main")); up == nil {
 				w.Error("no topping up on 120 m")

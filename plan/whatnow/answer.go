@@ -23,6 +23,9 @@ func (r *repair) answer(ctx context.Context, w way, nothing *Answer) (Answer, er
 	a := Answer{Title: w.title, Cost: w.with(c.cost), Note: w.note, Lines: w.lines, Choices: w.choices, Book: w.book, family: cmp.Or(w.family, w.title), clocked: c.at}
 	if w.slot {
 		a.Note = r.slotWords(p, w.about)
+		if w.note != "" {
+			a.Note += "; " + w.note
+		}
 		a.Web = runOf(p, w.about)
 	}
 	a.Late = lateIn(p)

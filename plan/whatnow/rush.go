@@ -185,6 +185,9 @@ func (r *repair) tooLate(res Result) string {
 				route = " by way of " + string(j.Machine)
 			}
 		}
+		if a := itemOf(r.Book, r.Event.Line.Item).Adhesive; a != "" {
+			route += ", its adhesive being " + a
+		}
 		if why == "" {
 			why = fmt.Sprintf("%s cannot be in time: it must leave the corrugator by %s%s", k, x.clock(exit), route)
 			if !exit.After(r.Now) {

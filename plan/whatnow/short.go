@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
@@ -133,7 +134,23 @@ func (r *repair) topUps(ctx context.Context, w way, l order.Line) (ways []way, e
 			ways = append(ways, best)
 		}
 	}
+	r.besides(ctx, ways)
 	return ways, nil
+}
+
+// besides notes at each of a few ways of one kind what the others cost beside it.
+func (r *repair) besides(ctx context.Context, ways []way) {
+	x := wordsOf(r.Book)
+	for i := range ways {
+		_, its, err := r.clocked(ctx, ways[i])
+		for k, o := range ways {
+			_, other, wrong := r.clocked(ctx, o)
+			if k == i || err != nil || wrong != nil {
+				continue
+			}
+			ways[i].note = fmt.Sprintf("t%s instead is %s", strings.TrimPrefix(o.title, "T"), x.beside(other.Total-its.Total))
+		}
+	}
 }
 
 // leastRuns are the legal runs of an order alone that give it the customer's

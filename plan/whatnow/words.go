@@ -54,13 +54,21 @@ func span(m quantity.Minutes) string {
 	return fmt.Sprintf("%d min", n)
 }
 
-// than says a difference of cost in words: "120 EUR cheaper".
+// than says a difference of cost to doing nothing in words.
 func (w words) than(m quantity.Money) string {
-	switch {
-	case m < -0.5:
-		return w.money(-m) + " cheaper than doing nothing"
-	case m > 0.5:
-		return w.money(m) + " dearer than doing nothing"
+	if s := w.beside(m); s != "as dear" {
+		return s + " than doing nothing"
 	}
 	return "at the same cost as doing nothing"
+}
+
+// beside says a difference of cost in words: "120 EUR cheaper".
+func (w words) beside(m quantity.Money) string {
+	switch {
+	case m < -0.5:
+		return w.money(-m) + " cheaper"
+	case m > 0.5:
+		return w.money(m) + " dearer"
+	}
+	return "as dear"
 }

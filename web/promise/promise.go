@@ -102,11 +102,15 @@ func (p Pages) asked(r *http.Request, snap *desk.Snapshot, pg *promisePage) (pla
 	if !pg.Asked {
 		due = frame.LocalTime(p.Desk.Now().Add(72*time.Hour).Truncate(time.Hour), snap.Zone())
 	}
-	pg.Fields = fields(snap, ident.Item(v.Text("item")), ident.Customer(v.Text("customer")), v.Text("quantity"), due, v.Text("due_at"))
+	pg.Fields = append(fields(snap, ident.Item(v.Text("item")), ident.Customer(v.Text("customer")), v.Text("quantity"), due, v.Text("due_at")), p.without(snap, v)...)
 	if !pg.Asked {
 		return ask, nil
 	}
 	ask = plan.Ask{Item: ident.Item(v.Text("item")), Customer: ident.Customer(v.Text("customer")), DueAt: order.Dock(v.Text("due_at"))}
+	ask.Without = plan.Absence{Machine: ident.Machine(v.Text("without")), Day: v.Text("without_on")}
+	if ask.Without.Machine == "" {
+		ask.Without = plan.Absence{} // a day alone asks for nothing
+	}
 	ask.Quantity, ask.Due = v.Count("quantity", 1, 0), v.Time("due")
 	return ask, v.Err()
 }
@@ -122,6 +126,19 @@ func fields(snap *desk.Snapshot, item ident.Item, customer ident.Customer, count
 		{Name: "due", Label: "By when", Kind: "datetime-local", Value: due, Needed: true},
 		{Name: "due_at", Label: "Where", Kind: "select", Value: cmp.Or(at, string(order.AtDock)), Options: []frame.Option{{Value: "dock", Words: "at the customer's dock"}, {Value: "gate", Words: "at our gate"}}},
 		{Name: "customer", Label: "Customer", Kind: "select", Value: string(customer), Options: houses},
+	}
+}
+
+// without asks which crew might be taken off.
+func (p Pages) without(snap *desk.Snapshot, v frame.Values) []frame.Field {
+	stations := []frame.Option{{Value: "", Words: "with all crews as they are"}, {Value: string(snap.Plant.Corrugator.Code), Words: "without the corrugator's crew"}}
+	for _, m := range snap.Plant.Machines {
+		stations = append(stations, frame.Option{Value: string(m.Code), Words: "without " + string(m.Code) + "'s crew"})
+	}
+	day := cmp.Or(v.Text("without_on"), p.Desk.Now().AddDate(0, 0, 1).In(snap.Zone()).Format(time.DateOnly))
+	return []frame.Field{
+		{Name: "without", Label: "What if", Kind: "select", Value: v.Text("without"), Options: stations},
+		{Name: "without_on", Label: "On the shifts that begin on", Kind: "date", Value: day},
 	}
 }
 
