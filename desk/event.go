@@ -3,6 +3,7 @@ package desk
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -140,10 +141,8 @@ func (d *Desk) waysOn(ctx context.Context, s *Snapshot, in *plan.Plan, id ident.
 	}
 	for i := range res.Answers { // the papers that stand in for others go on doing so
 		a := &res.Answers[i]
-		a.Choices.Exchanges = in.Exchanges
-		if a.Plan != nil {
-			a.Plan.Exchanges = in.Exchanges
-		}
+		a.Choices.Exchanges = slices.Concat(in.Exchanges, a.Choices.Exchanges)
+		a.Plan.Exchanges = a.Choices.Exchanges
 	}
 	return res, nil
 }

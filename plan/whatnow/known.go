@@ -30,11 +30,12 @@ type clock struct {
 	err  error
 }
 
-// ground is what all ways of one book and one set of routes share.
+// ground is what all ways of one book, one set of routes and one of papers share.
 type ground struct {
 	number int
 	book   plant.Book
 	routes []plan.Routed
+	papers []plan.Exchange
 
 	once sync.Once
 	prep *plan.Prepared
@@ -47,11 +48,12 @@ func (r *repair) on(w way) *ground {
 	r.known.mu.Lock()
 	defer r.known.mu.Unlock()
 	for _, g := range r.known.grounds {
-		if one(g.book.Lines, w.book.Lines) && one(g.book.Rolls, w.book.Rolls) && slices.Equal(g.book.Plant.Stops, w.book.Plant.Stops) && slices.EqualFunc(g.routes, w.choices.Routes, sameRoute) {
+		if one(g.book.Lines, w.book.Lines) && one(g.book.Rolls, w.book.Rolls) && slices.Equal(g.book.Plant.Stops, w.book.Plant.Stops) &&
+			slices.EqualFunc(g.routes, w.choices.Routes, sameRoute) && slices.Equal(g.papers, w.choices.Exchanges) {
 			return g
 		}
 	}
-	g := &ground{number: len(r.known.grounds), book: w.book, routes: w.choices.Routes}
+	g := &ground{number: len(r.known.grounds), book: w.book, routes: w.choices.Routes, papers: w.choices.Exchanges}
 	r.known.grounds = append(r.known.grounds, g)
 	return g
 }

@@ -42,6 +42,9 @@ func (r *repair) paperGone(ctx context.Context) (nothing way, ways []way, err er
 	for i := range lacking {
 		free[i], grades[r.st.runs[i].Grade] = true, true
 	}
+	if ways, err = r.standIns(with, grades); err != nil {
+		return nothing, nil, err
+	}
 	ways = append(ways, r.anew(ctx, with, free, fmt.Sprintf("Cut the %s anew on other webs", plural(len(lacking), "run", "runs")))...)
 	all := maps.Clone(free)
 	for i, run := range r.st.runs {

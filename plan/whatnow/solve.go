@@ -152,7 +152,7 @@ func (r *repair) cutsAnew() bool {
 
 // plainly is an error without the words of its kind.
 func plainly(err error) string {
-	return strings.TrimPrefix(err.Error(), fault.Infeasible.Error()+": ")
+	return strings.ReplaceAll(strings.TrimPrefix(err.Error(), fault.Infeasible.Error()+": "), "\n", "; ")
 }
 
 // ways returns doing nothing and the other ways on, by kind of event.

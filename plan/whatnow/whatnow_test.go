@@ -300,3 +300,36 @@ func TestRepeatable(t *testing.T) {
 		}
 	}
 }
+
+// The daily cure for paper that is gone (planning handbook, rule 19): another
+// stands in for it where the plant permits it, on every run of the grade, and a
+// name stands for it.
+func TestStandIn(t *testing.T) {
+	p := problem(t, "2031-03-03 06:00", whatnow.Event{Kind: whatnow.PaperGone, Paper: "TL125", Web: quantity.FromMillimetres(2200)})
+	r, err := whatnow.Solve(t.Context(), p, whatnow.Options{Seed: 1, Most: 12})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := whatnow.Check(p, r); err != nil {
+		t.Error(err)
+	}
+	i := slices.IndexFunc(r.Answers, func(a whatnow.Answer) bool { return strings.HasPrefix(a.Title, "Let TL140 stand in for TL125 in ply ") })
+	if i < 0 {
+		t.Fatalf("TL140 does not stand in for TL125; refused %+v", r.Refused)
+	}
+	a := r.Answers[i]
+	t.Log(a.Title, a.More)
+	if !slices.ContainsFunc(a.Agree, func(g whatnow.Agreement) bool { return strings.Contains(g.Why, "TL140 stands in for TL125: a name") }) {
+		t.Errorf("nobody stands for it: %+v", a.Agree)
+	}
+	if len(a.Choices.Exchanges) == 0 || len(a.Plan.Exchanges) != len(a.Choices.Exchanges) {
+		t.Errorf("exchanges %v, in the plan %v", a.Choices.Exchanges, a.Plan.Exchanges)
+	}
+	for _, need := range a.Plan.Rolls.Needs {
+		for _, x := range a.Plan.Exchanges {
+			if run := a.Plan.Runs[need.Run-1]; run.Grade == x.Grade && need.Ply == x.Ply && need.Paper != x.Use {
+				t.Errorf("run %d on %s draws %s in ply %d", need.Run, run.Grade, need.Paper, need.Ply)
+			}
+		}
+	}
+}
