@@ -7,6 +7,7 @@ import (
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plant/convert"
+	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/roll"
 	"github.com/flutewright/flutewright/plant/trace"
 )
@@ -107,15 +108,7 @@ func (s *Snapshot) way(r ident.Release) trace.Way {
 	if !ok {
 		return trace.Way{}
 	}
-	w := trace.Way{PerSheet: i.PiecesPerSheet}
-	steps := convert.Steps(i.Style)
-	if len(i.Route) > 0 {
-		steps = nil
-		for _, code := range i.Route {
-			m, _ := s.Machine(code)
-			steps = append(steps, m.Kind)
-		}
-	}
+	w, steps := trace.Way{PerSheet: i.PiecesPerSheet}, s.steps(i)
 	for _, m := range s.Plant.Machines {
 		if !slices.Contains(steps, m.Kind) {
 			continue
@@ -128,4 +121,17 @@ func (s *Snapshot) way(r ident.Release) trace.Way {
 		}
 	}
 	return w
+}
+
+// steps are the kinds of machines on an item's way: of its agreed route, else those its style needs.
+func (s *Snapshot) steps(i order.Item) []convert.Kind {
+	if len(i.Route) == 0 {
+		return convert.Steps(i.Style)
+	}
+	var steps []convert.Kind
+	for _, code := range i.Route {
+		m, _ := s.Machine(code)
+		steps = append(steps, m.Kind)
+	}
+	return steps
 }

@@ -105,12 +105,9 @@ func (s *Snapshot) sheetOfItem(i order.Item) box.Sheet {
 	if i.Sheet != nil {
 		return *i.Sheet
 	}
-	g, _ := s.Grade(i.Grade)
-	for _, a := range s.Plant.Allowances {
-		if a.Flute == g.Flute {
-			if b, err := box.Compute(i.Style, i.Inside, i.Overlap, a); err == nil {
-				return b.Sheet
-			}
+	if a := s.allowanceOf(i.Grade); a != nil {
+		if b, err := box.Compute(i.Style, i.Inside, i.Overlap, *a); err == nil {
+			return b.Sheet
 		}
 	}
 	return box.Sheet{}

@@ -3,15 +3,13 @@ package desk
 import (
 	"cmp"
 	"context"
-	"errors"
+	"math"
 	"slices"
 	"time"
 
-	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
-	"github.com/flutewright/flutewright/plan"
-	"github.com/flutewright/flutewright/plant/board"
+	"github.com/flutewright/flutewright/plan/waste"
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
@@ -20,27 +18,50 @@ type WasteRow struct {
 	Day     time.Time // its midnight in the plant's zone
 	Place   string    // corrugator or machine by code, or a place on the floor
 	Reason  string
-	Planned bool          // known before: trim, slots and lap corners, skeletons; all else is controllable
+	Planned bool          // known before: trim, first cuts, ends and changes, set-up sheets, slots and skeletons; all else is controllable
 	Sheets  int           // sheets; pieces of them count in parts, rounded up
 	Mass    quantity.Mass // as weighed, else by area and grammage
 }
 
-// Reasons that the desk gives itself.
-const (
-	WasteTrim   = "trim, as planned"
-	WasteUntold = "no reason told"
-	wasteFloor  = "sheet floor"
-)
+// WasteUntold is the reason of waste that no booking explains.
+const WasteUntold = "no reason told"
+
+const wasteFloor = "sheet floor"
 
 // mostWaste is how many facts are read for one table of waste.
 const mostWaste = 500_000
 
+// WasteSource is what made waste: a run, or a release on a machine. A release
+// without a machine lost sheets on the floor.
+type WasteSource struct {
+	Run     trace.Run
+	Release ident.Release
+	Machine ident.Machine
+}
+
+// wasted is waste of one source. Sheets are parts of sheets where pieces were counted.
+type wasted struct {
+	WasteRow
+	of     WasteSource
+	sheets float64
+}
+
 // Waste returns what was wasted from since until before until, by day, place
 // and reason, the heaviest of a day first. Waste that runs and jobs have counted
-// stands under the reasons booked for its machine and order; what no booking
-// explains has no reason. The trim of a run that ended is planned waste, and so is
-// what is slotted out of good boxes.
+// stands under the reasons booked for its machine and order. Of what no booking
+// explains, first cuts and set-up sheets as the plant states them are planned,
+// and the rest has no reason. The trim, the ends and the changes of a run that
+// ended are planned waste, and so is what is cut out of good boxes: by the item as
+// it stood then, with today's papers.
 func (d *Desk) Waste(ctx context.Context, since, until time.Time) ([]WasteRow, error) {
+	all, err := d.wastedSince(ctx, since, until)
+	if err != nil {
+		return nil, err
+	}
+	return summedRows(all), nil
+}
+
+func (d *Desk) wastedSince(ctx context.Context, since, until time.Time) ([]wasted, error) {
 	s, err := d.Snapshot(ctx)
 	if err != nil {
 		return nil, err
@@ -49,79 +70,157 @@ func (d *Desk) Waste(ctx context.Context, since, until time.Time) ([]WasteRow, e
 	if err != nil {
 		return nil, err
 	}
-	w := wasting{s: s, rows: map[WasteRow]*WasteRow{}, counted: map[WasteRow]*counts{}, booked: map[WasteRow]int{}}
+	return d.wasted(ctx, s, facts, since, until)
+}
+
+// wasted reads the waste of facts that happened since since and before until.
+func (d *Desk) wasted(ctx context.Context, s *Snapshot, facts []trace.Fact, since, until time.Time) ([]wasted, error) {
+	w := wasting{
+		desk: d, s: s, since: since, counted: map[countKey]*counts{}, booked: map[countKey]float64{},
+		firsts: map[trace.Run]map[ident.Release]float64{}, items: map[ident.Item][]Edit{}, boxes: map[itemVersion]boxThen{},
+	}
 	runs := map[trace.Run]time.Time{}
 	for _, f := range trace.Standing(facts) {
 		if !f.At.Before(until) {
 			continue
 		}
-		w.take(f)
+		if err := w.take(ctx, f); err != nil {
+			return nil, err
+		}
 		if f.Kind == trace.RunEnded && f.Run > 0 {
 			runs[trace.Run{Plan: f.Plan, Run: f.Run}] = f.At
 		}
 	}
-	w.remainders()
 	for r, at := range runs {
-		if err := d.trimOf(ctx, &w, r, at); err != nil {
+		if err := w.runEnded(ctx, r, at); err != nil {
 			return nil, err
 		}
 	}
-	return w.sorted(), nil
+	if err := w.remainders(ctx); err != nil {
+		return nil, err
+	}
+	return w.out, nil
+}
+
+// summedRows sums waste up by day, place and reason.
+func summedRows(all []wasted) []WasteRow {
+	type sum struct {
+		sheets float64
+		mass   quantity.Mass
+	}
+	sums := map[WasteRow]sum{}
+	for _, v := range all {
+		key := v.WasteRow
+		key.Sheets, key.Mass = 0, 0
+		t := sums[key]
+		sums[key] = sum{t.sheets + v.sheets, t.mass + v.Mass}
+	}
+	out := make([]WasteRow, 0, len(sums))
+	for key, t := range sums {
+		key.Sheets, key.Mass = wholeSheets(t.sheets), t.mass
+		out = append(out, key)
+	}
+	slices.SortFunc(out, func(a, b WasteRow) int {
+		return cmp.Or(b.Day.Compare(a.Day), cmp.Compare(b.Mass, a.Mass), cmp.Compare(a.Place, b.Place), cmp.Compare(a.Reason, b.Reason))
+	})
+	return out
+}
+
+// wholeSheets rounds parts of sheets up; a millionth is noise.
+func wholeSheets(n float64) int { return int(math.Ceil(n - 1e-6)) }
+
+// countKey is where waste was counted or booked.
+type countKey struct {
+	day     time.Time
+	place   string
+	release ident.Release
+	run     trace.Run
 }
 
 // counts is waste counted at one place on one day, and what a sheet of it weighs.
 type counts struct {
-	sheets int
+	sheets float64
 	mass   quantity.Mass
+	of     WasteSource
 }
 
+// wasting gathers waste fact by fact.
 type wasting struct {
+	desk    *Desk
 	s       *Snapshot
-	rows    map[WasteRow]*WasteRow
-	counted map[WasteRow]*counts // by day and place
-	booked  map[WasteRow]int
+	since   time.Time
+	out     []wasted
+	counted map[countKey]*counts
+	booked  map[countKey]float64
+	firsts  map[trace.Run]map[ident.Release]float64 // first cuts of each run, in sheets
+	items   map[ident.Item][]Edit
+	boxes   map[itemVersion]boxThen
 }
 
-func (w *wasting) take(f trace.Fact) {
-	key := WasteRow{Day: w.day(f.At), Place: cmp.Or(string(f.Machine), f.Place, wasteFloor)}
+func (w *wasting) take(ctx context.Context, f trace.Fact) error {
 	switch f.Kind {
 	case trace.RunEnded, trace.JobCounted, trace.JobEnded:
-		if f.Kind != trace.RunEnded {
-			w.slotsOf(f)
-		}
-		if f.Waste == 0 {
-			return
-		}
-		sheets := f.Waste
-		if f.Kind == trace.RunEnded {
-			key.Place = string(w.s.Plant.Corrugator.Code)
-		} else {
-			per := max(w.s.way(f.Release).PerSheet, 1)
-			sheets = (f.Waste + per - 1) / per
-		}
-		mass := quantity.Mass(float64(sheets)) * w.sheetMass(f.Release)
-		if f.Reason != "" {
-			key.Reason = f.Reason
-			w.add(key, sheets, mass)
-			return
-		}
-		c := w.counted[key]
-		if c == nil {
-			c = &counts{}
-			w.counted[key] = c
-		}
-		c.sheets, c.mass = c.sheets+sheets, c.mass+mass
+		return w.count(ctx, f)
 	case trace.WasteBooked:
-		mass := f.Mass
-		if mass == 0 {
-			mass = quantity.Mass(float64(f.Waste)) * w.sheetMass(f.Release)
-		}
-		if f.Machine != "" {
-			w.booked[key] += f.Waste
-		}
-		key.Reason = f.Reason
-		w.add(key, f.Waste, mass)
+		return w.book(ctx, f)
 	}
+	return nil
+}
+
+// count takes what a run or a job has counted.
+func (w *wasting) count(ctx context.Context, f trace.Fact) error {
+	b, err := w.boxOf(ctx, f.Release, f.At)
+	if err != nil {
+		return err
+	}
+	of := WasteSource{Release: f.Release, Machine: f.Machine}
+	place, sheets, each := string(f.Machine), float64(f.Waste)/float64(b.perSheet), b.fedTo(f.Machine)
+	if f.Kind == trace.RunEnded {
+		of = WasteSource{Run: trace.Run{Plan: f.Plan, Run: f.Run}}
+		place, sheets, each = string(w.s.Plant.Corrugator.Code), float64(f.Waste), b.sheet
+	} else if b.cutsOn(f.Machine) {
+		if mass := quantity.Mass(float64(f.Good)) * b.mass(b.cut.Area); mass > 0 {
+			w.add(of, f.At, string(f.Machine), b.cut.What, true, 0, mass)
+		}
+	}
+	if f.Waste == 0 {
+		return nil
+	}
+	mass := quantity.Mass(sheets) * b.mass(each)
+	if f.Reason != "" {
+		w.add(of, f.At, place, f.Reason, false, sheets, mass)
+		return nil
+	}
+	key := countKey{w.day(f.At), place, f.Release, of.Run}
+	c := w.counted[key]
+	if c == nil {
+		c = &counts{of: of}
+		w.counted[key] = c
+	}
+	c.sheets, c.mass = c.sheets+sheets, c.mass+mass
+	return nil
+}
+
+// book takes waste that a person gave a reason. Of a machine it is the reason of
+// what its counts tell already; elsewhere it was thrown from the floor.
+func (w *wasting) book(ctx context.Context, f trace.Fact) error {
+	b, err := w.boxOf(ctx, f.Release, f.At)
+	if err != nil {
+		return err
+	}
+	mass := f.Mass
+	if mass == 0 {
+		mass = quantity.Mass(float64(f.Waste)) * b.mass(b.sheet)
+	}
+	of, place := WasteSource{Release: f.Release, Machine: f.Machine}, cmp.Or(string(f.Machine), f.Place, wasteFloor)
+	if f.Run > 0 {
+		of = WasteSource{Run: trace.Run{Plan: f.Plan, Run: f.Run}}
+	}
+	if f.Machine != "" {
+		w.booked[countKey{w.day(f.At), place, f.Release, of.Run}] += float64(f.Waste)
+	}
+	w.add(of, f.At, place, f.Reason, false, float64(f.Waste), mass)
+	return nil
 }
 
 func (w *wasting) day(t time.Time) time.Time {
@@ -129,77 +228,74 @@ func (w *wasting) day(t time.Time) time.Time {
 	return time.Date(y, m, d, 0, 0, 0, 0, w.s.zone)
 }
 
-func (w *wasting) add(key WasteRow, sheets int, mass quantity.Mass) {
-	r := w.rows[key]
-	if r == nil {
-		fresh := key
-		r = &fresh
-		w.rows[key] = r
-	}
-	r.Sheets, r.Mass = r.Sheets+sheets, r.Mass+mass
+func (w *wasting) add(of WasteSource, at time.Time, place, reason string, planned bool, sheets float64, mass quantity.Mass) {
+	w.out = append(w.out, wasted{WasteRow: WasteRow{Day: w.day(at), Place: place, Reason: reason, Planned: planned, Mass: mass}, of: of, sheets: sheets})
 }
 
-// remainders are what was counted at a place beyond what was booked with a reason.
-func (w *wasting) remainders() {
-	for key, c := range w.counted {
-		rest := c.sheets - w.booked[key]
+// remainders are what was counted at a place beyond what was booked with a
+// reason: first cuts and set-up sheets, as far as these are planned, and the rest.
+func (w *wasting) remainders(ctx context.Context) error {
+	keys := make([]countKey, 0, len(w.counted))
+	for k := range w.counted {
+		keys = append(keys, k)
+	}
+	slices.SortFunc(keys, func(a, b countKey) int {
+		return cmp.Or(a.day.Compare(b.day), cmp.Compare(a.place, b.place), ident.Compare(a.release, b.release),
+			cmp.Compare(a.run.Plan, b.run.Plan), cmp.Compare(a.run.Run, b.run.Run))
+	})
+	spent := map[WasteSource]float64{}
+	for _, k := range keys {
+		c := w.counted[k]
+		rest := c.sheets
+		for _, from := range []countKey{k, {k.day, k.place, k.release, trace.Run{}}, {k.day, k.place, ident.Release{}, trace.Run{}}} {
+			used := min(rest, w.booked[from])
+			rest, w.booked[from] = rest-used, w.booked[from]-used
+		}
 		if rest <= 0 {
 			continue
 		}
-		key.Reason = WasteUntold
-		w.add(key, rest, c.mass*quantity.Mass(float64(rest)/float64(c.sheets)))
-	}
-}
-
-// sheetMass is what a sheet of a release weighs by its area and grammage; 0 where that is not known.
-func (w *wasting) sheetMass(r ident.Release) quantity.Mass {
-	l, ok := w.s.Line(r)
-	if !ok {
-		return 0
-	}
-	item, _ := w.s.Item(l.Item)
-	return w.boardMass(item.Grade, w.s.sheetOf(r).Area())
-}
-
-func (w *wasting) boardMass(grade ident.Grade, a quantity.Area) quantity.Mass {
-	g, ok := w.s.Grade(grade)
-	if !ok {
-		return 0
-	}
-	return quantity.Mass(float64(a) * float64(g.BoardGrammage(board.NewCatalogue(w.s.Plant.Papers, w.s.Plant.Flutes))))
-}
-
-// trimOf adds the planned trim of a run that ended.
-func (d *Desk) trimOf(ctx context.Context, w *wasting, r trace.Run, at time.Time) error {
-	p, _, err := d.Plan(ctx, r.Plan)
-	if errors.Is(err, fault.NotFound) || errors.Is(err, fault.Refused) {
-		return nil // a plan without runs has no trim to tell
-	}
-	if err != nil {
-		return err
-	}
-	if mass := trimMass(p, w, r.Run); mass > 0 {
-		w.add(WasteRow{Day: w.day(at), Place: string(w.s.Plant.Corrugator.Code), Reason: WasteTrim, Planned: true}, 0, mass)
+		what, allowed, err := w.allowed(ctx, k, c.of)
+		if err != nil {
+			return err
+		}
+		once := c.of
+		once.Release = k.release // a run's orders have first cuts each
+		planned := max(0, min(rest, allowed-spent[once]))
+		spent[once] += planned
+		for _, part := range []struct {
+			reason  string
+			planned bool
+			sheets  float64
+		}{{what, true, planned}, {WasteUntold, false, rest - planned}} {
+			if part.sheets > 0 {
+				w.add(c.of, k.day, k.place, part.reason, part.planned, part.sheets, c.mass*quantity.Mass(part.sheets/c.sheets))
+			}
+		}
 	}
 	return nil
 }
 
-func trimMass(p *plan.Plan, w *wasting, seq int) quantity.Mass {
-	for _, run := range p.Runs {
-		if run.Seq == seq {
-			return w.boardMass(run.Grade, quantity.Area(run.Trim.Metres()*run.Length.Metres()))
+// allowed are the sheets of a source's waste that were planned: first cuts of the
+// run, or what setting the machine up costs. A job that began before the facts
+// that are read has set up before.
+func (w *wasting) allowed(ctx context.Context, k countKey, of WasteSource) (string, float64, error) {
+	if of.Run.Run > 0 {
+		return waste.FirstCuts, w.firsts[of.Run][k.release], nil
+	}
+	if a, known := w.s.Account(k.release); known {
+		if began := a.Jobs[of.Machine].Started; !began.IsZero() && began.Before(w.since) {
+			return waste.SetUpSheets, 0, nil
 		}
 	}
-	return 0
-}
-
-func (w *wasting) sorted() []WasteRow {
-	out := make([]WasteRow, 0, len(w.rows))
-	for _, r := range w.rows {
-		out = append(out, *r)
+	b, err := w.boxOf(ctx, k.release, k.day.Add(24*time.Hour))
+	if err != nil {
+		return "", 0, err
 	}
-	slices.SortFunc(out, func(a, b WasteRow) int {
-		return cmp.Or(b.Day.Compare(a.Day), cmp.Compare(b.Mass, a.Mass), cmp.Compare(a.Place, b.Place), cmp.Compare(a.Reason, b.Reason))
-	})
-	return out
+	m, _ := w.s.Machine(of.Machine)
+	step := b.step(of.Machine)
+	sheets := float64(waste.SetUpSheetsOf(m, step, b.colours))
+	if step > 1 {
+		sheets /= float64(b.perSheet)
+	}
+	return waste.SetUpSheets, sheets, nil
 }

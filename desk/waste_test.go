@@ -6,12 +6,14 @@ import (
 	"time"
 
 	"github.com/flutewright/flutewright/desk"
+	"github.com/flutewright/flutewright/plan/waste"
 	"github.com/flutewright/flutewright/plant/demo"
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
 // 150 wasted on FFG-1, 40 of them booked for print, 12 told with their reason;
-// 25 thrown off the floor; 18 kg weighed: by hand.
+// and 15 + 2 colours × 6 planned for its set-up; 25 thrown off the floor; 18 kg
+// weighed: by hand.
 func TestWasteByReasonAndPlace(t *testing.T) {
 	h := demoHouse(t)
 	record(t, h, of(j1002, 60, told("s", trace.StackFound, 9000)))
@@ -34,16 +36,19 @@ func TestWasteByReasonAndPlace(t *testing.T) {
 	for _, r := range rows {
 		got[r.Place+", "+r.Reason] = r
 	}
-	for what, sheets := range map[string]int{"FFG-1, print": 40, "FFG-1, jam": 12, "FFG-1, no reason told": 98, "L03, truck": 25, "core store, wet rolls": 0} {
+	for what, sheets := range map[string]int{"FFG-1, print": 40, "FFG-1, jam": 12, "FFG-1, no reason told": 71, "L03, truck": 25, "core store, wet rolls": 0} {
 		if r, there := got[what]; !there || r.Sheets != sheets || r.Mass <= 0 || r.Planned {
 			t.Errorf("%s: %+v, want %d sheets", what, r, sheets)
 		}
 	}
-	if len(rows) != 6 || got["core store, wet rolls"].Mass != 18 {
+	if r := got["FFG-1, "+waste.SetUpSheets]; !r.Planned || r.Sheets != 27 {
+		t.Errorf("set-up: %+v", r)
+	}
+	if len(rows) != 7 || got["core store, wet rolls"].Mass != 18 {
 		t.Errorf("%+v", rows)
 	}
 	// Hand: 6,100 good, flaps of 93 + 93 mm × (3 slots of 7 mm + lap of 35 mm) at 280 + 1.33 × 110 + 9 = 435.3 g/m².
-	if r := got["FFG-1, "+desk.WasteSlots]; !r.Planned || math.Abs(float64(r.Mass)-6100*0.186*0.056*0.4353) > 1e-6 {
+	if r := got["FFG-1, "+waste.Slots]; !r.Planned || math.Abs(float64(r.Mass)-6100*0.186*0.056*0.4353) > 1e-6 {
 		t.Errorf("slots: %+v", r)
 	}
 	each := float64(got["L03, truck"].Mass) / 25

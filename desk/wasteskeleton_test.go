@@ -7,6 +7,7 @@ import (
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
+	"github.com/flutewright/flutewright/plan/waste"
 	"github.com/flutewright/flutewright/plant/demo"
 	"github.com/flutewright/flutewright/plant/trace"
 )
@@ -40,7 +41,7 @@ func TestSkeletonIsPlannedWaste(t *testing.T) {
 	}
 	found := false
 	for _, r := range rows {
-		if r.Reason != desk.WasteSkeleton {
+		if r.Reason != waste.Skeleton {
 			continue
 		}
 		found = true

@@ -11,6 +11,7 @@ import (
 	"github.com/flutewright/flutewright/draw"
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/runs"
+	"github.com/flutewright/flutewright/plan/waste"
 	"github.com/flutewright/flutewright/plant"
 )
 
@@ -135,6 +136,13 @@ func (s *source) endingWords(f *folio, r runs.Run, u plan.Setup) []said {
 	out := []said{{0, style{points: plain, bold: true}, fmt.Sprintf("Ends when the counter of level %d (%s) shows %s cuts.", u.EndsLevel, u.EndsOrder, f.Count(u.EndsCount))}}
 	if n := s.book.Plant.Corrugator.Limits.RejectCutsPerLane; n > 0 {
 		out = append(out, said{0, style{points: small}, fmt.Sprintf("The first %s of each lane go to waste and are in the count.", f.plural(n, "cut", "cuts"))})
+	}
+	var parts []string
+	for _, p := range waste.OfRun(s.book, s.plan, r.Seq) {
+		parts = append(parts, wasteName(p)+" "+s.words.wasteFigure(p))
+	}
+	if len(parts) > 0 {
+		out = append(out, said{0, style{points: small}, "Planned waste: " + strings.Join(parts, ", ") + "."})
 	}
 	return append(out, said{1.5, style{points: small}, s.follows(r)})
 }

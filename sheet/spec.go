@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"github.com/flutewright/flutewright/plan/waste"
 )
 
 // spec lists the sheet, how it is made, and its tools.
@@ -30,7 +32,11 @@ func (t *ticket) spec() []limit {
 	if it.Die != "" {
 		out = append(out, limit{"die", t.tool(string(it.Die))})
 	}
-	return append(out, limit{"from runs", t.fromRuns()})
+	out = append(out, limit{"from runs", t.fromRuns()})
+	for _, p := range waste.OfJob(t.book, t.plan, t.job.Release, t.job.Machine) {
+		out = append(out, limit{"waste, " + wasteName(p), t.wasteFigure(p)})
+	}
+	return out
 }
 
 // tool names a plate or die, and says so if it is away.

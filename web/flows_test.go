@@ -357,7 +357,21 @@ func TestApproveASheet(t *testing.T) {
 	if page := b.get(path).Body.String(); !strings.Contains(page, "approved less formula") {
 		t.Error("the formula does not stand beside the approved sheet")
 	}
+	form.Set("piece_area_m2", "0.5")
 	form.Set("version", "2")
+	if w := b.post(path, form); w.Code != http.StatusSeeOther {
+		t.Fatalf("a piece's area: status %d: %s", w.Code, w.Body)
+	}
+	snap, _ = b.Snapshot(t.Context())
+	if i, _ := snap.Item("FW-1001"); i.PieceArea != 0.5 {
+		t.Errorf("a piece of %v m², want 0.5", i.PieceArea)
+	}
+	form.Set("version", "3")
+	form.Set("piece_area_m2", "0.7")
+	if w := b.post(path, form); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), `href="#f-piece_area_m2"`) {
+		t.Errorf("a piece larger than its sheet of 1438 × 442 mm: status %d", w.Code)
+	}
+	form.Del("piece_area_m2")
 	form.Set("chop", "wide")
 	if w := b.post(path, form); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), `href="#f-chop"`) {
 		t.Errorf("a chop that is no number: status %d", w.Code)

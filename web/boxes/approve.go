@@ -21,6 +21,7 @@ func (pg *itemPage) sheetFields() []frame.Field {
 		{Name: "chop", Label: "Chop" + unit, Needed: true, Hint: "along the web"},
 		{Name: "slit", Label: "Slit" + unit, Needed: true, Hint: "across the web"},
 		{Name: "scores", Label: "Scores" + unit, Hint: "from one slit edge, parted by a slash"},
+		pg.pieceField(),
 		{Name: "why", Label: "Why", Wide: true},
 	}
 	if pg.Known {
@@ -42,6 +43,9 @@ func (p Pages) Approve(w http.ResponseWriter, r *http.Request) error {
 	version := v.Count("version", 1, 0)
 	i := pg.Item
 	if i.Sheet, err = pg.sheetTyped(&v); err == nil {
+		i.PieceArea, err = pg.pieceTyped(&v)
+	}
+	if err == nil {
 		err = v.Err()
 	}
 	if err == nil {

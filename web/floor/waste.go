@@ -1,9 +1,11 @@
 package floor
 
 import (
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -22,10 +24,24 @@ type wastePage struct {
 	Planned quantity.Mass
 	Rest    quantity.Mass // controllable
 	Untold  quantity.Mass // of the rest: without a reason
-	Fields  []frame.Field
-	Once    string
-	Pages   frame.Pager
+	Parts   []part        // of Planned, the heaviest first
+	By      []desk.WasteOf
+	ByMore  int // runs and jobs beyond these
+
+	Corrugator ident.Machine
+	Fields     []frame.Field
+	Once       string
+	Pages      frame.Pager
 }
+
+// part is one kind of planned waste.
+type part struct {
+	What string
+	Mass quantity.Mass
+}
+
+// sourcesShown is how many runs and jobs stand on the page; the file has all.
+const sourcesShown = 30
 
 // wasteDays is how far back the page looks unless asked otherwise.
 const wasteDays = 7
@@ -38,11 +54,11 @@ func days(r *http.Request) int {
 	return n
 }
 
-func (p Pages) wasteRows(r *http.Request, snap *desk.Snapshot) ([]desk.WasteRow, error) {
+// window is what the page looks at: whole days, up to now.
+func (p Pages) window(r *http.Request, snap *desk.Snapshot) (since, until time.Time) {
 	now := p.Desk.Now()
 	y, m, d := now.In(snap.Zone()).Date()
-	since := time.Date(y, m, d+1-days(r), 0, 0, 0, 0, snap.Zone())
-	return p.Desk.Waste(r.Context(), since, now.Add(24*time.Hour))
+	return time.Date(y, m, d+1-days(r), 0, 0, 0, 0, snap.Zone()), now.Add(24 * time.Hour)
 }
 
 // Waste answers: what was wasted, where, why, and how much of it could have been spared?
@@ -55,24 +71,21 @@ func (p Pages) waste(w http.ResponseWriter, r *http.Request, status int, why err
 	if err != nil {
 		return err
 	}
-	pg := wastePage{Base: p.Base(w, r, snap, "Runs", "Waste"), Days: days(r), Once: frame.Once()}
+	pg := wastePage{Base: p.Base(w, r, snap, "Runs", "Waste"), Days: days(r), Once: frame.Once(), Corrugator: snap.Plant.Corrugator.Code}
 	pg.Trail = []frame.Link{{Words: "Runs", To: "/runs"}}
-	pg.Acts = []frame.Link{{Words: "Waste (CSV)", To: fmt.Sprintf("/waste.csv?days=%d", pg.Days)}, {Words: "Counts", To: "/floor/counts"}}
-	rows, err := p.wasteRows(r, snap)
+	pg.Acts = []frame.Link{{Words: "Waste (CSV)", To: fmt.Sprintf("/waste.csv?days=%d", pg.Days)}, {Words: "By run and job (CSV)", To: fmt.Sprintf("/waste.csv?by=run&days=%d", pg.Days)}, {Words: "Counts", To: "/floor/counts"}}
+	since, until := p.window(r, snap)
+	rows, err := p.Desk.Waste(r.Context(), since, until)
 	if err != nil {
 		return err
 	}
-	for _, v := range rows {
-		switch {
-		case v.Planned:
-			pg.Planned += v.Mass
-		default:
-			pg.Rest += v.Mass
-			if v.Reason == desk.WasteUntold {
-				pg.Untold += v.Mass
-			}
-		}
+	pg.sum(rows)
+	by, err := p.Desk.WasteBySource(r.Context(), since, until)
+	if err != nil {
+		return err
 	}
+	pg.By = by[:min(len(by), sourcesShown)]
+	pg.ByMore = len(by) - len(pg.By)
 	pg.Rows, pg.Pages = frame.Cut(r, rows, countsAPage)
 	pg.Fields = wasteFields(r, snap, pg.F.Format, frame.LocalTime(p.Desk.Now(), snap.Zone()))
 	if why != nil {
@@ -84,6 +97,28 @@ func (p Pages) waste(w http.ResponseWriter, r *http.Request, status int, why err
 		pg.Amiss = frame.Mark(pg.Fields, vs)
 	}
 	return p.Render(w, status, pages["waste.html"], pg)
+}
+
+// sum parts what was planned, by kind, from what could have been spared.
+func (pg *wastePage) sum(rows []desk.WasteRow) {
+	for _, v := range rows {
+		if !v.Planned {
+			pg.Rest += v.Mass
+			if v.Reason == desk.WasteUntold {
+				pg.Untold += v.Mass
+			}
+			continue
+		}
+		pg.Planned += v.Mass
+		what := strings.TrimSuffix(v.Reason, ", as planned")
+		at := slices.IndexFunc(pg.Parts, func(q part) bool { return q.What == what })
+		if at < 0 {
+			at = len(pg.Parts)
+			pg.Parts = append(pg.Parts, part{What: what})
+		}
+		pg.Parts[at].Mass += v.Mass
+	}
+	slices.SortStableFunc(pg.Parts, func(a, b part) int { return cmp.Compare(b.Mass, a.Mass) })
 }
 
 func wasteFields(r *http.Request, snap *desk.Snapshot, f quantity.Format, now string) []frame.Field {
@@ -147,29 +182,59 @@ func (p Pages) BookWaste(w http.ResponseWriter, r *http.Request) error {
 	return frame.Done(w, r, "/waste", strings.Join(append([]string{words}, done.Warnings...), " "))
 }
 
-// WasteTable sends the table as CSV, in kilograms.
+// WasteTable sends the table as CSV, in kilograms; by=run gives it for each run and job.
 func (p Pages) WasteTable(w http.ResponseWriter, r *http.Request) error {
 	snap, err := p.Desk.Snapshot(r.Context())
 	if err != nil {
 		return err
 	}
-	rows, err := p.wasteRows(r, snap)
-	if err != nil {
-		return err
+	since, until := p.window(r, snap)
+	var rows [][]string
+	if r.FormValue("by") == "run" {
+		by, err := p.Desk.WasteBySource(r.Context(), since, until)
+		if err != nil {
+			return err
+		}
+		rows = sourceRows(by)
+	} else {
+		list, err := p.Desk.Waste(r.Context(), since, until)
+		if err != nil {
+			return err
+		}
+		rows = append(rows, []string{"day", "place", "reason", "planned", "sheets", "mass_kg"})
+		for _, v := range list {
+			rows = append(rows, wasteCells(v))
+		}
 	}
 	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
 	w.Header().Set("Content-Disposition", `attachment; filename="waste.csv"`)
-	out := csv.NewWriter(w)
-	_ = out.Write([]string{"day", "place", "reason", "planned", "sheets", "mass_kg"}) // a failed write shows in Error below
-	for _, v := range rows {
-		planned := "no"
-		if v.Planned {
-			planned = "yes"
-		}
-		_ = out.Write([]string{v.Day.Format("2006-01-02"), cell(v.Place), cell(v.Reason), planned, strconv.Itoa(v.Sheets), strconv.FormatFloat(float64(v.Mass), 'f', 1, 64)})
+	return frame.Gone(csv.NewWriter(w).WriteAll(rows))
+}
+
+func wasteCells(v desk.WasteRow) []string {
+	planned := "no"
+	if v.Planned {
+		planned = "yes"
 	}
-	out.Flush()
-	return frame.Gone(out.Error())
+	return []string{v.Day.Format("2006-01-02"), cell(v.Place), cell(v.Reason), planned, strconv.Itoa(v.Sheets), strconv.FormatFloat(float64(v.Mass), 'f', 1, 64)}
+}
+
+// sourceRows are the rows of each run and job under their head.
+func sourceRows(by []desk.WasteOf) [][]string {
+	rows := [][]string{{"plan", "run", "order", "machine", "day", "place", "reason", "planned", "sheets", "mass_kg"}}
+	for _, of := range by {
+		source := []string{"", "", "", string(of.Machine)}
+		if of.Run.Run > 0 {
+			source[0], source[1] = strconv.FormatInt(int64(of.Run.Plan), 10), strconv.Itoa(of.Run.Run)
+		}
+		if of.Release != (ident.Release{}) {
+			source[2] = of.Release.String()
+		}
+		for _, v := range of.Rows {
+			rows = append(rows, append(slices.Clone(source), wasteCells(v)...))
+		}
+	}
+	return rows
 }
 
 // cell keeps typed words from being read as a formula by a spreadsheet.

@@ -14,14 +14,14 @@ import (
 	"github.com/flutewright/flutewright/web/look"
 )
 
-//go:embed layout.html parts.html error.html
+//go:embed layout.html parts.html wasted.html error.html
 var files embed.FS
 
 // Parse returns each named page with the layout and the parts that all pages
 // share, beside the area's own parts.html where it has one. A template that
 // does not parse is our own fault and ends the program at its start.
 func Parse(area fs.FS, names ...string) map[string]*template.Template {
-	shared := template.Must(template.New("").Funcs(funcs).ParseFS(files, "layout.html", "parts.html"))
+	shared := template.Must(template.New("").Funcs(funcs).ParseFS(files, "layout.html", "parts.html", "wasted.html"))
 	if _, err := fs.Stat(area, "shared.html"); err == nil {
 		shared = template.Must(shared.ParseFS(area, "shared.html"))
 	}

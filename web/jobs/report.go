@@ -20,6 +20,7 @@ type reportPage struct {
 	Facts   []trace.Fact
 	Once    string
 	Typed   string
+	Waste   frame.Wasted
 }
 
 // Report asks what happened to one job.
@@ -46,6 +47,18 @@ func (p Pages) Report(w http.ResponseWriter, r *http.Request) error {
 	}
 	pg.Trail = []frame.Link{{Words: "Jobs", To: "/jobs#" + string(m)}}
 	if pg.Facts, err = p.Desk.Facts(r.Context(), desk.FactQuery{Release: key, Machine: m, Limit: 50}); err != nil {
+		return err
+	}
+	st, err := p.StandingOrNone(r)
+	if err != nil {
+		return err
+	}
+	var id ident.Plan
+	if st != nil {
+		id = st.Head.ID
+	}
+	pg.Waste.F = pg.F
+	if pg.Waste.Foreseen, pg.Waste.Told, err = p.Desk.JobWaste(r.Context(), id, key, m); err != nil {
 		return err
 	}
 	return p.Render(w, http.StatusOK, pages["report.html"], pg)

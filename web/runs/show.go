@@ -42,6 +42,7 @@ type runPage struct {
 	Upgraded bool
 	Webs     []frame.Option // of the corrugator, to pin it to
 	Others   []otherWeb
+	Waste    frame.Wasted
 }
 
 // otherWeb is why the run is not on another web.
@@ -108,6 +109,10 @@ func (p Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if pg.Facts, err = p.Desk.Facts(r.Context(), desk.FactQuery{Plan: pg.ID, Run: seq, Limit: 50}); err != nil {
+		return err
+	}
+	pg.Waste.F = pg.F
+	if pg.Waste.Foreseen, pg.Waste.Told, err = p.Desk.RunWaste(r.Context(), trace.Run{Plan: pg.ID, Run: seq}); err != nil {
 		return err
 	}
 	return p.Render(w, http.StatusOK, pages["run.html"], pg)
