@@ -88,6 +88,15 @@ func (m *maker) calendarNotices(p *Plan) {
 	if err != nil {
 		return // the jobs station has refused such a calendar before
 	}
+	last := m.opt.Now
+	for _, f := range p.Clock.Finishes {
+		if f.MadeAt.After(last) {
+			last = f.MadeAt
+		}
+	}
+	for _, u := range clock.Uneven(m.opt.Now, last) {
+		p.Notices = append(p.Notices, Notice{Kind: "calendar", ActBy: u.From, Text: u.String()})
+	}
 	by := map[string][]string{}
 	var days []string
 	for _, w := range m.all {

@@ -19,7 +19,7 @@ import (
 func shell(t *testing.T, args ...string) (code int, stdout, stderr string) {
 	t.Helper()
 	var out, errs bytes.Buffer
-	code = run(&env{context.Background(), strings.NewReader(""), &out, &errs}, args)
+	code = run(&env{context.Background(), strings.NewReader(""), &out, &errs, nil}, args)
 	return code, out.String(), errs.String()
 }
 

@@ -81,11 +81,17 @@ func (c *console) text() string {
 // served starts the program as main does and returns the address it prints.
 func served(t *testing.T, args ...string) string {
 	t.Helper()
+	return servedAt(t, nil, args...)
+}
+
+// servedAt is served by a clock of its own.
+func servedAt(t *testing.T, clock func() time.Time, args ...string) string {
+	t.Helper()
 	ctx, interrupt := context.WithCancel(t.Context())
 	out, in := io.Pipe()
 	ended := make(chan int, 1)
 	go func() {
-		code := run(&env{ctx, strings.NewReader(""), in, os.Stderr}, args)
+		code := run(&env{ctx, strings.NewReader(""), in, os.Stderr, clock}, args)
 		in.Close()
 		ended <- code
 	}()

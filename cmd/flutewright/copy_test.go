@@ -16,7 +16,7 @@ import (
 func command(t *testing.T, args ...string) (code int, out, complaint string) {
 	t.Helper()
 	var o, e bytes.Buffer
-	code = run(&env{t.Context(), strings.NewReader(""), &o, &e}, args)
+	code = run(&env{t.Context(), strings.NewReader(""), &o, &e, nil}, args)
 	return code, o.String(), e.String()
 }
 
@@ -24,7 +24,7 @@ func command(t *testing.T, args ...string) (code int, out, complaint string) {
 func TestCopyAndRestoreFromTheShell(t *testing.T) {
 	dir := t.TempDir()
 	here, file, there := filepath.Join(dir, "here"), filepath.Join(dir, "all.gz"), filepath.Join(dir, "there")
-	d, err := openDesk(&env{t.Context(), nil, &bytes.Buffer{}, &bytes.Buffer{}}, here, func() time.Time { return demo.Now })
+	d, err := openDesk(&env{t.Context(), nil, &bytes.Buffer{}, &bytes.Buffer{}, nil}, here, func() time.Time { return demo.Now })
 	if err != nil {
 		t.Fatal(err)
 	}

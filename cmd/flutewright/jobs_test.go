@@ -35,7 +35,7 @@ func TestJobsFlowshop(t *testing.T) {
 532 302 501 765 988
 `
 	var out, errs strings.Builder
-	code := run(&env{t.Context(), nil, &out, &errs}, []string{"jobs", jobsFile(t, "car1.txt", car1), "--format", "flowshop", "--json"})
+	code := run(&env{t.Context(), nil, &out, &errs, nil}, []string{"jobs", jobsFile(t, "car1.txt", car1), "--format", "flowshop", "--json"})
 	var a struct {
 		Sequence []int
 		Makespan int
@@ -51,7 +51,7 @@ func TestJobsFlowshop(t *testing.T) {
 	for name, body := range map[string]string{"words": "2 1\n5 x", "short": "2 2\n1 2 3", "empty": "", "negative": "1 1\n-4"} {
 		out.Reset()
 		errs.Reset()
-		if code := run(&env{t.Context(), nil, &out, &errs}, []string{"jobs", jobsFile(t, name, body), "--format", "flowshop"}); code != exitInput || errs.Len() == 0 || out.Len() != 0 {
+		if code := run(&env{t.Context(), nil, &out, &errs, nil}, []string{"jobs", jobsFile(t, name, body), "--format", "flowshop"}); code != exitInput || errs.Len() == 0 || out.Len() != 0 {
 			t.Errorf("%s: exit %d, %q", name, code, errs.String())
 		}
 	}
@@ -64,7 +64,7 @@ func TestJobsOnMachines(t *testing.T) {
 	"set_ups":[{"before":"y","next":"x","minutes":10}]}`
 	var out, errs strings.Builder
 	path := jobsFile(t, "pool.json", body)
-	if code := run(&env{t.Context(), nil, &out, &errs}, []string{"jobs", path, "--json"}); code != exitOK {
+	if code := run(&env{t.Context(), nil, &out, &errs, nil}, []string{"jobs", path, "--json"}); code != exitOK {
 		t.Fatalf("exit %d: %s", code, errs.String())
 	}
 	var a jobs.PoolAnswer
@@ -76,7 +76,7 @@ func TestJobsOnMachines(t *testing.T) {
 		t.Errorf("got %+v", a)
 	}
 	out.Reset()
-	if code := run(&env{t.Context(), nil, &out, &errs}, []string{"jobs", path}); code != exitOK || !strings.Contains(out.String(), "bound") {
+	if code := run(&env{t.Context(), nil, &out, &errs, nil}, []string{"jobs", path}); code != exitOK || !strings.Contains(out.String(), "bound") {
 		t.Errorf("the table: exit %d, %s", code, out.String())
 	}
 }

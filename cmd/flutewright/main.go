@@ -12,6 +12,7 @@ import (
 	"os/signal"
 	"strings"
 	"syscall"
+	"time"
 	_ "time/tzdata" // a plant's time zone must be known on any machine
 
 	"github.com/alecthomas/kong"
@@ -43,6 +44,15 @@ type env struct {
 	stdin  io.Reader
 	stdout io.Writer
 	stderr io.Writer
+	clock  func() time.Time // nil: the machine's own
+}
+
+// now is the time of day.
+func (e *env) now() time.Time {
+	if e.clock == nil {
+		return time.Now()
+	}
+	return e.clock()
 }
 
 // Exit statuses of the public face.
@@ -58,7 +68,7 @@ var errNothingPlanned = errors.New("none of the orders can be planned")
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	code := run(&env{ctx, os.Stdin, os.Stdout, os.Stderr}, os.Args[1:])
+	code := run(&env{ctx, os.Stdin, os.Stdout, os.Stderr, nil}, os.Args[1:])
 	stop()
 	os.Exit(code)
 }

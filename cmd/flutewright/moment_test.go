@@ -95,7 +95,7 @@ func (w *walk) serve(c *demoCmd) string {
 	out, in := io.Pipe()
 	ended := make(chan error, 1)
 	go func() {
-		err := c.Run(&env{ctx, strings.NewReader(""), in, os.Stderr})
+		err := c.Run(&env{ctx, strings.NewReader(""), in, os.Stderr, nil})
 		in.CloseWithError(io.EOF)
 		ended <- err
 	}()

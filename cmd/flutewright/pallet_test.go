@@ -10,7 +10,7 @@ import (
 
 func ran(args ...string) (code int, out, err string) {
 	var o, e bytes.Buffer
-	code = run(&env{context.Background(), strings.NewReader(""), &o, &e}, args)
+	code = run(&env{context.Background(), strings.NewReader(""), &o, &e, nil}, args)
 	return code, o.String(), e.String()
 }
 

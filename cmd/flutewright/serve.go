@@ -35,7 +35,7 @@ type serveCmd struct {
 
 // Run serves the desk until it is interrupted.
 func (c *serveCmd) Run(e *env) error {
-	d, err := openDesk(e, c.Data, time.Now)
+	d, err := openDesk(e, c.Data, e.now)
 	if err != nil {
 		return err
 	}

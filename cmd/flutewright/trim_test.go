@@ -73,7 +73,7 @@ func TestTrimInterrupted(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	var out, errs bytes.Buffer
-	code := run(&env{ctx, strings.NewReader(""), &out, &errs}, []string{"trim", file(t, "problem.json", pair), "--seconds", "60"})
+	code := run(&env{ctx, strings.NewReader(""), &out, &errs, nil}, []string{"trim", file(t, "problem.json", pair), "--seconds", "60"})
 	var a runs.Answer
 	if err := json.Unmarshal(out.Bytes(), &a); err != nil || code != exitOK || len(a.Runs) == 0 {
 		t.Errorf("exit %d, %d runs, %v: %s", code, len(a.Runs), err, errs.String())

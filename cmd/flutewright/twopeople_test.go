@@ -38,7 +38,7 @@ func TestTwoPeopleOnOneOrder(t *testing.T) {
 		chromedp.Navigate(page),
 		chromedp.SetValue(chromedp.CSS("#f-quantity"), "15000"),
 	)
-	colleague := &usDesk{t, strings.TrimSuffix(at, "/"), http.DefaultClient}
+	colleague := &usDesk{t: t, at: strings.TrimSuffix(at, "/"), client: http.DefaultClient}
 	form := colleague.formOf("/orders/J1001/1/1", "quantity")
 	form.Set("quantity", "20000")
 	if p := colleague.post("/orders/J1001/1/1", form); p.status != http.StatusOK {

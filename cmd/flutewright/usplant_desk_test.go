@@ -24,16 +24,19 @@ type usDesk struct {
 	t      *testing.T
 	at     string
 	client *http.Client
+	clock  func() time.Time
 }
 
-func openUSDesk(t *testing.T) *usDesk {
+// openUSDesk serves an empty book by a clock that begins at a moment.
+func openUSDesk(t *testing.T, begins time.Time) *usDesk {
 	t.Helper()
 	jar, err := cookiejar.New(nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	at := served(t, "serve", "--data", t.TempDir(), "--listen", "127.0.0.1:0")
-	return &usDesk{t, strings.TrimSuffix(at, "/"), &http.Client{Jar: jar, Timeout: time.Minute}}
+	clock := runningFrom(begins)
+	at := servedAt(t, clock, "serve", "--data", t.TempDir(), "--listen", "127.0.0.1:0")
+	return &usDesk{t, strings.TrimSuffix(at, "/"), &http.Client{Jar: jar, Timeout: time.Minute}, clock}
 }
 
 // page is an answer: its status and what a reader sees of it.

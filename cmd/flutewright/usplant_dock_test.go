@@ -101,14 +101,30 @@ func (p usPlan) truckOf(release string, takes bool) int {
 	return 0
 }
 
+// unitsWith is how many units go on the truck of a plan that takes a release.
+func (p usPlan) unitsWith(release string) (n int) {
+	for _, t := range p.Trucks.Trucks {
+		units, on := 0, false
+		for _, q := range t.Parts {
+			units += q.Units
+			on = on || q.Release == release
+		}
+		if on {
+			return units
+		}
+	}
+	return 0
+}
+
 // dock is step 19: 48 × 40 in takes two bundles of 28 3/8 × 22 5/8 a layer
 // (2 × 22 5/8 = 45 1/4 by 28 3/8), 60 × 48 four; T2's 500 boxes are two units.
 func (d *usDesk) dock(made usPlan) {
 	d.t.Helper()
 	d.says("19", fmt.Sprintf("/loads/T2/1/1?plan=%d", made.ID), "28 3/8 × 22 5/8", "2 bundles, no more than 2 can lie", "P4840, 48 × 40", "4 would lie on P6048, 60 × 48 in")
 	numbers := d.tags(made, "T2", 2)
+	all := made.unitsWith("T2")
 	right, wrong := fmt.Sprintf("/trucks/%d/%d", made.ID, made.truckOf("T2", true)), fmt.Sprintf("/trucks/%d/%d", made.ID, made.truckOf("T2", false))
-	d.says("19", right, "Trailer floor 636 × 98 1/2 in", "0 on, 2 units to come")
+	d.says("19", right, "Trailer floor 636 × 98 1/2 in", fmt.Sprintf("0 on, %d units to come", all))
 	scan := func(at, number string, status int, words string) {
 		form := d.formTo(at, at)
 		form.Set("unit", number)
@@ -119,7 +135,11 @@ func (d *usDesk) dock(made usPlan) {
 	}
 	const refused = http.StatusUnprocessableEntity
 	scan(wrong, numbers[0], refused, "does not go on truck")
-	scan(right, numbers[0], http.StatusOK, "1 on, 1 unit to come")
+	left := fmt.Sprintf("1 on, %d units to come", all-1)
+	if all == 2 {
+		left = "1 on, 1 unit to come"
+	}
+	scan(right, numbers[0], http.StatusOK, left)
 	scan(right, numbers[0], refused, "was loaded already, at")
 	held := d.formTo("/floor", "/floor")
 	held.Set("what", "held-unit")
@@ -129,7 +149,7 @@ func (d *usDesk) dock(made usPlan) {
 		d.t.Fatalf("step 19: %s", p.words)
 	}
 	scan(right, numbers[1], refused, "is on hold since")
-	d.says("19", right, "1 on, 1 unit to come")
+	d.says("19", right, left)
 }
 
 // colleague is the second part of step 20: two have one order open, the second to save sees both values.
@@ -162,7 +182,7 @@ func (d *usDesk) moved(made usPlan) {
 		d.t.Fatalf("step 20: %s", complaint)
 	}
 	there := *d
-	there.at = strings.TrimSuffix(served(d.t, "serve", "--data", data, "--listen", "127.0.0.1:0"), "/")
+	there.at = strings.TrimSuffix(servedAt(d.t, d.clock, "serve", "--data", data, "--listen", "127.0.0.1:0"), "/")
 	clock := regexp.MustCompile(`\d\d/\d\d/\d{4} \d\d:\d\d`) // the page's own, at its head
 	for _, path := range []string{"/orders", "/floor/counts", fmt.Sprintf("/plans/%d", made.ID), fmt.Sprintf("/trucks/%d/%d", made.ID, made.truckOf("T2", true)), "/rolls/house"} {
 		here, other := clock.ReplaceAllString(d.get(path).words, ""), clock.ReplaceAllString(there.get(path).words, "")

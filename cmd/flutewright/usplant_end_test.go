@@ -19,7 +19,7 @@ const killedDesk = "FLUTEWRIGHT_TEST_DESK"
 // TestMain lets this program serve a folder as a second process of its own test.
 func TestMain(m *testing.M) {
 	if folder := os.Getenv(killedDesk); folder != "" {
-		os.Exit(run(&env{context.Background(), strings.NewReader(""), os.Stdout, os.Stderr}, []string{"serve", "--data", folder, "--listen", "127.0.0.1:0"}))
+		os.Exit(run(&env{context.Background(), strings.NewReader(""), os.Stdout, os.Stderr, nil}, []string{"serve", "--data", folder, "--listen", "127.0.0.1:0"}))
 	}
 	os.Exit(m.Run())
 }
@@ -30,7 +30,7 @@ func TestMain(m *testing.M) {
 func TestWhatWasAcknowledgedSurvivesAKill(t *testing.T) {
 	folder := t.TempDir()
 	at, kill := otherProcess(t, folder)
-	d := &usDesk{t, at, &http.Client{Timeout: time.Minute}}
+	d := &usDesk{t: t, at: at, client: &http.Client{Timeout: time.Minute}}
 	if p := d.send("/start", map[string]string{"from": "demo", "name": "Copper Ridge Box"}); p.status != http.StatusOK {
 		t.Fatalf("status %d: %s", p.status, p.words)
 	}

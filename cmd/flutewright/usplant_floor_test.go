@@ -34,10 +34,11 @@ func (d *usDesk) closedDay() (p usPlan) {
 	if err != nil {
 		d.t.Fatal(err)
 	}
-	thursday := time.Now().In(zone).AddDate(0, 0, 4)
+	thursday := d.clock().In(zone).AddDate(0, 0, 4)
 	for thursday.Weekday() != time.Thursday {
 		thursday = thursday.AddDate(0, 0, 1)
 	}
+	d.changedNight(zone)
 	d.save("/plant/settings/calendar", map[string]string{"calendar.closed": thursday.Format(time.DateOnly)})
 	rows := fmt.Sprintf("order,customer,item,due,due_at,quantity\nT1,MILL,A-100,%[1]s,dock,500\nT2,ORCH,A-100,%[1]s,dock,500\n", thursday.Format("1/2/2006"))
 	review := d.send("/orders/import", map[string]string{"pasted": rows})
@@ -64,6 +65,24 @@ func (d *usDesk) closedDay() (p usPlan) {
 	return p
 }
 
+// changedNight is the night of step 17: worked on Saturdays too, the ten-hour
+// night in which the clocks go forward is 9 h long, and that in which they go
+// back 11 h; what is promised counts them so (base/calendar).
+func (d *usDesk) changedNight(zone *time.Location) {
+	d.t.Helper()
+	d.save("/plant/settings/calendar", map[string]string{"calendar.working_days": "Mon; Tue; Wed; Thu; Sat"})
+	saturday := d.clock().In(zone)
+	for n := 0; ; n++ {
+		eve := time.Date(saturday.Year(), saturday.Month(), saturday.Day()+n, 20, 0, 0, 0, zone)
+		morning := time.Date(saturday.Year(), saturday.Month(), saturday.Day()+n+1, 6, 0, 0, 0, zone)
+		if long := morning.Sub(eve); long != 10*time.Hour && morning.After(d.clock()) {
+			d.says("17", "/plant", fmt.Sprintf("in the shift nights that begins on %s: it is %.0f h long, not 10 h", eve.Format("Monday 2 January 2006"), long.Hours()))
+			break
+		}
+	}
+	d.save("/plant/settings/calendar", map[string]string{"calendar.working_days": "Mon; Tue; Wed; Thu"})
+}
+
 // promises is the end of step 17: with the plant closed for nine days from now
 // on, what could be promised within them is promised for after, and the answer
 // says which station it waits for, and how many days.
@@ -73,7 +92,7 @@ func (d *usDesk) promises() {
 	if err != nil {
 		d.t.Fatal(err)
 	}
-	now := time.Now().In(zone)
+	now := d.clock().In(zone)
 	ask := "/promise?item=A-100&quantity=2000&due_at=gate&due=" + now.AddDate(0, 0, 30).Format("2006-01-02T15:04")
 	there := func() (time.Time, usPage) {
 		p := d.get(ask)

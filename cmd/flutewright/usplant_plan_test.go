@@ -37,6 +37,7 @@ type usPlan struct {
 			Number int `json:"truck"`
 			Parts  []struct {
 				Release string `json:"release"`
+				Units   int    `json:"units"`
 			} `json:"parts"`
 		} `json:"trucks"`
 	} `json:"trucks"`
@@ -128,7 +129,7 @@ func (d *usDesk) byFormula() {
 	if p := d.send("/plant/import", map[string]string{"kind": "items", "pasted": "item,customer,style,inside_length_in,inside_width_in,inside_height_in,grade\nA-101,ORCH,0201,16,12,10,C-32\n"}); !strings.Contains(p.words, "1 new") {
 		d.t.Fatalf("step 13: %s", p.words)
 	}
-	review := d.send("/orders/import", map[string]string{"pasted": "order,customer,item,due,quantity\n004530,ORCH,A-101," + time.Now().AddDate(0, 0, 10).Format("1/2/2006") + ",5000\n"})
+	review := d.send("/orders/import", map[string]string{"pasted": "order,customer,item,due,quantity\n004530,ORCH,A-101," + d.clock().AddDate(0, 0, 10).Format("1/2/2006") + ",5000\n"})
 	d.confirm(review, "new")
 }
 

@@ -12,8 +12,31 @@ import (
 // TestANewcomersFirstDayInTheUS is one story: an empty book becomes a US plant
 // with a 98-inch machine, one knife, six webs, ten-hour shifts on four days and
 // two of three presses crewed, and takes its orders. Figures by hand, beside each.
+//
+// It begins on several days, for closed days, weekends and the nights in which
+// the clocks change fall otherwise on each; the last is whatever day it is.
 func TestANewcomersFirstDayInTheUS(t *testing.T) {
-	d := openUSDesk(t)
+	for _, begins := range []string{"2030-03-04 08:10", "2030-06-04 07:30", "2030-10-31 13:00", "2029-12-28 11:00", ""} {
+		at := time.Now()
+		if begins != "" {
+			zone, err := time.LoadLocation("America/New_York")
+			if err != nil {
+				t.Fatal(err)
+			}
+			if at, err = time.ParseInLocation("2006-01-02 15:04", begins, zone); err != nil {
+				t.Fatal(err)
+			}
+		}
+		t.Run(at.Format("Monday 2 January 2006"), func(t *testing.T) {
+			t.Parallel()
+			firstDayInTheUS(openUSDesk(t, at))
+		})
+	}
+}
+
+func firstDayInTheUS(d *usDesk) {
+	t := d.t
+	t.Helper()
 	d.says("1", "/", "The book is empty")
 	if p := d.send("/start", map[string]string{"from": "template", "name": "Copper Ridge Box"}); p.status != http.StatusOK {
 		t.Fatalf("step 1: status %d: %s", p.status, p.words)
@@ -50,6 +73,14 @@ func (d *usDesk) display(fill map[string]string) {
 	if p := d.post("/plant/display", form); p.status != http.StatusOK {
 		d.t.Fatalf("display: status %d: %s", p.status, p.words)
 	}
+}
+
+// inMetric looks at the same plant in metric units.
+func (d *usDesk) inMetric(look func()) {
+	d.t.Helper()
+	d.display(map[string]string{"units": "metric"})
+	look()
+	d.display(map[string]string{"units": "us"})
 }
 
 // units is step 2: every page follows, and switching back changes no stored value.
@@ -141,6 +172,7 @@ func (d *usDesk) papers() {
 		grade + "grade":   "C-32", grade + "flute": "C", grade + "plies": "L35/M26:C/L35", grade + "ect_stated_kn_m": "32", grade + "caliper_stated_mm": ".160",
 	})
 	d.says("5", "/board", "C-32 C L35 / M26 C / L35 107.2 0.160 32 stated")
+	d.inMetric(func() { d.says("5", "/board", "C-32 C L35 / M26 C / L35 523 ") }) // 107.18 × 4.8824 g/m²
 }
 
 // allowances is step 6: signed and dated.
@@ -167,6 +199,7 @@ func (d *usDesk) box() {
 		d.t.Fatalf("step 7: %s", p.words)
 	}
 	d.says("7", "/boxes/A-100", "16 × 12 × 10 in", "58 1/16 × 22 5/8 in, 9.12 ft²", "about 562 lbf", "ECT 32 lb/in (stated) and caliper 0.160 in")
+	d.inMetric(func() { d.says("7", "/boxes/A-100", "about 2,501 N") })
 	d.save("/boxes/A-100", map[string]string{"chop": "58", "slit": "22 1/2", "scores": ""})
 	d.says("8", "/boxes/A-100", "approved, rules 58 22 1/2", "by formula 58 1/16 22 5/8", "approved less formula -1/16 -1/8")
 }
@@ -217,7 +250,7 @@ func usOrders(now time.Time) []string {
 
 // orders is steps 10 and 11.
 func (d *usDesk) orders() {
-	now := time.Now()
+	now := d.clock()
 	rows := usOrders(now)
 	const unsure = "order,customer,item,due,quantity\nZ1,ORCH,A-100,3/4/2031,100\nZ2,ORCH,A-100,3/5/2031,100\n"
 	d.display(map[string]string{"dates": "ymd"})

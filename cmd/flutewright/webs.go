@@ -7,7 +7,6 @@ import (
 	"strconv"
 	"strings"
 	"text/tabwriter"
-	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/quantity"
@@ -100,7 +99,7 @@ func (c *websCmd) past(e *env, p *webs.Problem) (quantity.Format, error) {
 	}
 	d := book.Plant.Display
 	f = quantity.Format{US: d.Units == "us", InchParts: d.InchParts, Currency: d.Currency, Dates: d.Dates}
-	now := time.Now()
+	now := e.now()
 	if err := from.takeItems(e, &book, now); err != nil {
 		return f, err
 	}

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"strings"
 
+	"github.com/flutewright/flutewright/base/calendar"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/web/frame"
@@ -36,7 +37,11 @@ type page struct {
 	History   []frame.Edit
 	Forced    []desk.InForce
 	Crewed    string
+	Uneven    []calendar.Uneven // the next shifts in which the clocks change
 }
+
+// unevenAhead is how many days ahead the page tells of clocks that change.
+const unevenAhead = 240
 
 // Plant shows everything that is stated about the plant.
 func (p Pages) Plant(w http.ResponseWriter, r *http.Request) error {
@@ -51,6 +56,9 @@ func (p Pages) Plant(w http.ResponseWriter, r *http.Request) error {
 	pg.Acts = []frame.Link{{Words: "Settings", To: "/plant/settings"}, {Words: "Import a table", To: "/plant/import"}, {Words: "On the floor", To: "/floor"}, {Words: "For programs", To: "/api"}}
 	pg.Fields = displayFields(snap.Plant.Display)
 	pg.Crewed = strings.Join(snap.Plant.Corrugator.Shifts, ", ")
+	if clock, err := calendar.Compile(snap.Plant.Calendar); err == nil { // one that does not compile is refused where it is typed
+		pg.Uneven = clock.Uneven(p.Desk.Now(), p.Desk.Now().AddDate(0, 0, unevenAhead))
+	}
 	edits, err := p.Desk.History(r.Context(), desk.KindPlant, desk.PlantKey)
 	if err != nil {
 		return err
