@@ -23,7 +23,7 @@ import (
 func TestASnapshotThatMovedOnIsTheOneReadAfresh(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		h := smallHouse(t)
-		for i := range rapid.IntRange(4, 14).Draw(rt, "changes") {
+		for i := range rapid.IntRange(4, 10).Draw(rt, "changes") {
 			h.changeSomething(t, rt, i)
 			moved, err := h.Snapshot(t.Context())
 			if err != nil {

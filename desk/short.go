@@ -151,8 +151,9 @@ func (f foreteller) foretell(r ident.Release) (Short, bool) {
 		}
 	}
 	v.Coming = f.coming[r]
-	v.Sheets += v.Coming + a.Counts.Between
+	v.Sheets += v.Coming
 	pieces, stated := f.left(item, a, v.Sheets)
+	v.Sheets += a.Counts.Between
 	v.Foretold = trace.Foretell(a.Counts.PressGood, a.BoxesWaste, pieces, stated)
 	v.Expect = v.Have + v.Foretold.Expect - v.Foretold.Good
 	v.Worst = v.Have + v.Foretold.Worst - v.Foretold.Good
@@ -168,8 +169,8 @@ func (s *Snapshot) heldStack(st trace.Stack) bool {
 }
 
 // left is how many pieces the last machine will still be fed, and its stated
-// share of waste. What steps before it lose, and what a set-up still to come
-// loses, is taken off.
+// share of waste: of sheets before the first machine, and of those between two.
+// What steps before it lose, and what a set-up still to come loses, is taken off.
 func (f foreteller) left(item order.Item, a *trace.Account, sheets int) (pieces int, stated float64) {
 	per := max(item.PiecesPerSheet, 1)
 	steps := f.s.stepsOf(item, a)
@@ -178,10 +179,12 @@ func (f foreteller) left(item order.Item, a *trace.Account, sheets int) (pieces 
 	}
 	last := steps[len(steps)-1]
 	stated = last.Loss.RunningPct / 100
-	begun := a.Counts.PressGood+a.BoxesWaste > 0
 	before := steps[:len(steps)-1]
-	pieces = convert.PiecesExpected(sheets, per, before, item.Colours)
-	if !begun {
+	if len(before) > 0 && a.Counts.Fed > 0 {
+		before[0].Loss.SetUpSheets, before[0].Loss.PerColourSheets = 0, 0 // it is set up
+	}
+	pieces = convert.PiecesExpected(sheets, per, before, item.Colours) + a.Counts.Between*per
+	if a.Counts.PressGood+a.BoxesWaste == 0 {
 		setUp := last.Loss.SetUpSheets
 		if len(before) == 0 {
 			setUp = (setUp + item.Colours*last.Loss.PerColourSheets) * per
@@ -193,18 +196,13 @@ func (f foreteller) left(item order.Item, a *trace.Account, sheets int) (pieces 
 
 // stepsOf returns one machine a step: the one that counted, else the agreed one, else any of its kind.
 func (s *Snapshot) stepsOf(item order.Item, a *trace.Account) []convert.Machine {
-	kinds := convert.Steps(item.Style)
 	agreed := map[convert.Kind]convert.Machine{}
-	if len(item.Route) > 0 {
-		kinds = nil
-		for _, code := range item.Route {
-			m, _ := s.Machine(code)
-			kinds = append(kinds, m.Kind)
-			agreed[m.Kind] = m
-		}
+	for _, code := range item.Route {
+		m, _ := s.Machine(code)
+		agreed[m.Kind] = m
 	}
 	var out []convert.Machine
-	for _, k := range kinds {
+	for _, k := range s.steps(item) {
 		best, found := agreed[k]
 		for _, m := range s.Plant.Machines {
 			_, counted := a.Jobs[m.Code]

@@ -2,6 +2,7 @@ package desk_test
 
 import (
 	"errors"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -49,6 +50,33 @@ func TestShortsAreForetoldWhileAJobRuns(t *testing.T) {
 	record(t, h, trace.Fact{ID: "hold", At: demo.Now, Kind: trace.Held, Source: "desk", Stack: "S9"})
 	if shorts, _ := h.Shorts(t.Context()); len(shorts) != 1 || shorts[0].Held != 400 {
 		t.Errorf("those on hold do not help: %+v", shorts)
+	}
+}
+
+// Hand: 11,500 sheets on a way of two steps. RDC-1 has made 6,000 good of 6,060 and
+// is set up; SFG-1 has not begun. The 5,440 before RDC-1 lose its stated 1 %
+// and the 6,000 between the two nothing more before SFG-1: its 25 sheets of set-up,
+// then 0.8 %.
+func TestShortsAreForetoldBetweenTwoMachines(t *testing.T) {
+	h := demoHouse(t)
+	s := h.snapshot(t)
+	l, _ := s.Line(j1002)
+	i, _ := s.Item(l.Item)
+	i.Route = []ident.Machine{"RDC-1", "SFG-1"}
+	if err := h.SaveItem(t.Context(), i, s.Version(desk.KindItem, string(i.Code)), "Ana", ""); err != nil {
+		t.Fatal(err)
+	}
+	record(t, h, of(j1002, 60, told("s", trace.StackFound, 11_500)))
+	count := of(j1002, 10, told("b", trace.JobCounted, 6000))
+	count.Waste, count.Machine = 60, "RDC-1"
+	record(t, h, count)
+	v, ok, err := h.ShortOf(t.Context(), j1002)
+	if err != nil || !ok {
+		t.Fatal(ok, err)
+	}
+	left := 5386 + 6000 - 25 // 5,440 × 0.99 is 5,386 to the nearest
+	if v.Sheets != 11_440 || v.Expect != int(math.Round(float64(left)*0.992)) || v.Missing != max(0, 11_400-v.Expect) {
+		t.Errorf("%+v, want %v expected", v, float64(left)*0.992)
 	}
 }
 

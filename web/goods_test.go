@@ -144,3 +144,25 @@ func TestGoodsForPrograms(t *testing.T) {
 		t.Errorf("status %d: %s", w.Code, w.Body)
 	}
 }
+
+// Boxes made beyond the order go to stock, or to an open order of the item, in a person's name.
+func TestOversFromTheCountsPage(t *testing.T) {
+	b := planned(t)
+	b.post("/floor", url.Values{"what": {"unit"}, "order": {"J1001"}, "name": {"U1"}, "good": {"18,600"}, "fact": {"u1"}, "at": {"2031-03-03T06:00"}, "place": {"D1"}})
+	b.says("/floor/counts", "Made more than ordered", "J1001")
+	const at = "/floor/counts/J1001/1/1"
+	b.says(at, "18,600 are made of 18,000 ordered: 600 are over", "The customer takes as many")
+	form := url.Values{"what": {"over"}, "version": {b.hidden(at, "version")}, "spare": {"700"}, "by": {"Ana"}, "stock": {"yes"}}
+	if w := b.post(at, form); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "must be from 1 to 600") {
+		t.Errorf("more than is over: status %d", w.Code)
+	}
+	form.Set("spare", "600")
+	if w := b.post(at, form); w.Code != http.StatusSeeOther {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	b.says("/boxes/FW-1001", "600 free in the house")
+	b.says("/orders/J1001/1/1", "to STOCK-FW-1001")
+	if strings.Contains(b.get(at).Body.String(), "are over") {
+		t.Error("still over")
+	}
+}

@@ -27,6 +27,7 @@ type counted struct {
 type countsPage struct {
 	frame.Base
 	Shorts []desk.Short
+	Overs  []desk.Over
 	Rows   []counted
 	Amount int // releases with counts
 	Odd    int // of these, those that cannot be
@@ -46,6 +47,9 @@ func (p Pages) Counts(w http.ResponseWriter, r *http.Request) error {
 	pg.Trail = []frame.Link{{Words: "Orders", To: "/orders"}}
 	pg.Acts = []frame.Link{{Words: "Sheet floor", To: "/floor/lanes"}, {Words: "Waste", To: "/waste"}}
 	if pg.Shorts, err = p.Desk.Shorts(r.Context()); err != nil {
+		return err
+	}
+	if pg.Overs, err = p.Desk.Overs(r.Context()); err != nil {
 		return err
 	}
 	var rows []counted
@@ -89,6 +93,9 @@ type countPage struct {
 	counted
 	Version int
 	Short   *desk.Short
+	Over    *desk.Over
+	Spare   string         // boxes that are over, as typed
+	To      string         // who takes them, as typed
 	Cost    quantity.Money // of making what is missing again
 	Boxes   string         // as typed
 	Why     string
@@ -129,11 +136,22 @@ func (p Pages) count(w http.ResponseWriter, r *http.Request, status int, why err
 		pg.Cost = snap.CostOf(child)
 		pg.Boxes, pg.Again = fmt.Sprint(v.Expect), fmt.Sprint(v.Missing)
 	}
+	over, ok, err := p.Desk.OverOf(r.Context(), key)
+	if err != nil {
+		return err
+	}
+	if ok {
+		pg.Over, pg.Spare = &over, fmt.Sprint(over.Boxes)
+		if len(over.Next) > 0 {
+			pg.To = over.Next[0].Key.String()
+		}
+	}
 	if why != nil {
 		vs, err := frame.Violations(why)
 		if err != nil {
 			return err
 		}
+		pg.Spare, pg.To = r.FormValue("spare"), r.FormValue("to")
 		pg.Boxes, pg.Why, pg.Cause, pg.Again = r.FormValue("boxes"), r.FormValue("why"), r.FormValue("cause"), r.FormValue("again")
 		pg.Amiss = frame.Mark(nil, vs)
 	}
@@ -163,6 +181,24 @@ func (p Pages) Decide(w http.ResponseWriter, r *http.Request) error {
 			child, err = p.Desk.MakeAgain(r.Context(), desk.Remake{Of: key, Version: version, Boxes: boxes, Cause: v.Text("cause"), By: who})
 		}
 		words = fmt.Sprintf("%d boxes are made again as %s, which takes the truck of %s. The next plan makes them.", boxes, child, key)
+	case "over":
+		o := desk.Overrun{Of: key, Version: version, Boxes: v.Count("spare", 0, 0), By: who, Why: v.Text("why")}
+		if to := v.Text("to"); to != "" && v.Text("stock") == "" {
+			if o.To, err = ident.ParseRelease(to); err != nil {
+				err = frame.Wrong("to", to, "must be an order of the list")
+			}
+		}
+		if err == nil {
+			err = v.Err()
+		}
+		var taker ident.Release
+		if err == nil {
+			taker, err = p.Desk.GiveOver(r.Context(), o)
+		}
+		words = fmt.Sprintf("%d boxes of %s go to %s, decided by %s.", o.Boxes, key, taker, who)
+		if o.To == (ident.Release{}) {
+			words = fmt.Sprintf("%d boxes of %s lie in stock as %s, decided by %s.", o.Boxes, key, taker, who)
+		}
 	default:
 		return fault.Violations{{Field: "what", Rule: "choose what is to be done"}}
 	}
