@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strconv"
 	"time"
 
@@ -40,6 +41,7 @@ func dryEnd(w *walk) {
 	}
 	w.renews()
 	w.marksOldData()
+	w.keepsWhatWasTyped()
 	for _, path := range []string{"/crew", "/crew/dry", "/crew/wet", "/crew/FFG-1", "/crew/FFG-1/tell?what=good&key=J1024"} {
 		w.sideways(path)
 	}
@@ -50,6 +52,38 @@ func (w *walk) renews() {
 	w.Helper()
 	w.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("[data-live]").dataset.before = "yes"`))
 	w.wait(`//*[@data-live and not(@data-before)]`)
+}
+
+// keepsWhatWasTyped types two counts without the desk, closes the page and opens
+// another: both are sent, in the order in which they were typed, and once. One that
+// the desk refuses stays, with the reason, until whoever typed it has seen it.
+func (w *walk) keepsWhatWasTyped() {
+	w.Helper()
+	const form = "/crew/FFG-1/tell?what=good&key=J1024"
+	w.open(form)
+	w.do(chromedp.Evaluate[chromedp.Void](`window.fetch = () => Promise.reject(new TypeError("no connection"))`))
+	for n, good := range []string{"130", "0", "170"} { // nothing counted is no count
+		w.fill("#f-good", good)
+		w.click(`//button[. = "Keep it"]`)
+		w.wait(fmt.Sprintf(`//p[@id="unsent"][contains(., "Good boxes %s")]`, good))
+		if n == 2 {
+			w.says("#unsent", "3 typed facts wait on this tablet: J1024 good Good boxes 130; J1024 good Good boxes 0; J1024 good Good boxes 170")
+		}
+	}
+	w.open("/crew/FFG-1") // the page that held them is gone
+	w.wait("#refused")
+	w.says("#refused", "Not taken: J1024 good Good boxes 0.", "must be")
+	w.wait(`//p[@role="status"][contains(., "J1024, job counted")]`)
+	told, err := chromedp.Run(w.tab, chromedp.Evaluate[string](`fetch("/api/facts?machine=FFG-1").then(r => r.json()).then(a => (a.facts || a).filter(f => f.kind === "job counted").map(f => f.good).reverse().join())`, chromedp.EvalAwaitPromise))
+	if err != nil || told != "130,170" {
+		w.Errorf("the ledger has the counts %q, want 130,170 (%v)", told, err)
+	}
+	w.click(`//button[. = "Seen, take it away"]`)
+	w.open("/crew/FFG-1")
+	gone, err := chromedp.Run(w.tab, chromedp.Evaluate[bool](`document.getElementById("refused").hidden && !localStorage.getItem("flutewright.told")`))
+	if err != nil || !gone {
+		w.Errorf("what was refused and seen is still kept (%v)", err)
+	}
 }
 
 // marksOldData takes the desk away from the tablet: what is shown is marked
@@ -71,10 +105,7 @@ func (w *walk) marksOldData() {
 	w.fill("#f-reason", "belt")
 	w.click(`//button[. = "Keep it"]`)
 	w.wait("#unsent")
-	value, err := chromedp.Run(w.tab, chromedp.Value(chromedp.CSS("#f-reason")))
-	if err != nil || value != "belt" {
-		w.Errorf("what was typed is %q (%v)", value, err)
-	}
+	w.says("#unsent", "One typed fact waits on this tablet: stopped Cause belt")
 	w.do(chromedp.Evaluate[chromedp.Void](`window.fetch = window.fetched`))
 	w.wait(`//p[@class="halt"][contains(., "belt")]`) // sent again by itself
 	w.says("[role=status]", "machine stopped")
