@@ -93,24 +93,16 @@ func (s *Snapshot) over(l order.Line, standing stock.Standing) (Over, bool) {
 			v.Next = append(v.Next, NextCall{o.Key, o, lacks})
 		}
 	}
+	rank := func(n NextCall) int {
+		if n.Key.Order == l.Key.Order && n.Key.Line == l.Key.Line {
+			return 0 // called off the same order line
+		}
+		return 1
+	}
 	slices.SortFunc(v.Next, func(a, b NextCall) int {
-		return cmp.Or(boolsFirst(sameCall(a.Key, l.Key), sameCall(b.Key, l.Key)), a.Line.Due.Compare(b.Line.Due), ident.Compare(a.Key, b.Key))
+		return cmp.Or(cmp.Compare(rank(a), rank(b)), a.Line.Due.Compare(b.Line.Due), ident.Compare(a.Key, b.Key))
 	})
 	return v, true
-}
-
-// sameCall reports whether two releases are called off one order line.
-func sameCall(a, b ident.Release) bool { return a.Order == b.Order && a.Line == b.Line }
-
-// boolsFirst orders true before false.
-func boolsFirst(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case a:
-		return -1
-	}
-	return 1
 }
 
 // Overrun is what a named person decides about boxes that are over.

@@ -4,22 +4,44 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plant/roll"
-	"github.com/flutewright/flutewright/plant/trace"
 )
 
 // Arrival is a roll as it was measured at the gate.
 type Arrival struct {
+	Delivery string
 	Roll     ident.Roll
 	Mass     quantity.Mass
 	Diameter quantity.Length // 0: not measured
 	Moisture float64         // percent; 0: not measured
 	Place    string
 	Hold     string // why it is held at once; "": it is free
+}
+
+// Receipt is what came with one truck.
+type Receipt struct {
+	Rolls []Arrival
+	Whole []string // deliveries of which nothing more comes
+}
+
+// OddRoll is a roll whose measures do not agree.
+type OddRoll struct {
+	Row  int // of the receipt, from 0
+	Roll ident.Roll
+	Why  []string
+}
+
+// Received is what a receipt did.
+type Received struct {
+	Taken int       // rolls that were new
+	Held  int       // of these, on hold
+	Odd   []OddRoll // taken all the same
+	Done  []string  // deliveries that are complete with it, in words
 }
 
 // moistureBand is how many points a roll may be off its paper's moisture before
@@ -30,71 +52,87 @@ const moistureBand = 2.0
 // (4 in; common practice, no published source).
 const usualCore = 100 * quantity.Millimetre
 
-// Receive takes rolls off a delivery into the house, all or none, and says which
-// measures do not agree; these rolls are taken all the same. A roll that came
-// before is passed over, so that a list sent twice counts once. It returns
-// fault.Violations, with the row, for what cannot be.
+// Receive takes rolls off one delivery and says which measures do not agree; see ReceiveTruck.
 func (d *Desk) Receive(ctx context.Context, delivery string, list []Arrival, who string) (taken int, odd []string, err error) {
+	list = slices.Clone(list)
+	for i := range list {
+		list[i].Delivery = delivery
+	}
+	if _, err := d.expected(ctx, delivery); err != nil {
+		return 0, nil, err
+	}
+	done, err := d.ReceiveTruck(ctx, Receipt{Rolls: list}, who)
+	for _, o := range done.Odd {
+		for _, why := range o.Why {
+			odd = append(odd, fmt.Sprintf("%s %s", o.Roll, why))
+		}
+	}
+	return done.Taken, odd, err
+}
+
+func (d *Desk) expected(ctx context.Context, delivery string) (roll.Inbound, error) {
 	s, err := d.Snapshot(ctx)
 	if err != nil {
-		return 0, nil, err
+		return roll.Inbound{}, err
 	}
 	in, known := s.InboundOf(delivery)
 	if !known {
-		return 0, nil, fmt.Errorf("delivery %s: %w", delivery, fault.NotFound)
+		return in, fmt.Errorf("delivery %s: %w", delivery, fault.NotFound)
 	}
-	var vs fault.Violations
-	var facts []trace.Fact
-	at := d.Clock()
-	seen := map[ident.Roll]bool{}
-	for i, a := range list {
-		state, told := s.Floor.Rolls[a.Roll]
-		_, stated := s.Roll(a.Roll)
-		row := fmt.Sprintf("row %d: ", i+1)
-		switch {
-		case told && !state.Came.IsZero() && state.Inbound == delivery:
-			continue
-		case told || stated || seen[a.Roll]:
-			vs.Add("rolls", string(a.Roll), row+"is a roll of the house already", "give it another number")
-			continue
-		case a.Roll == "":
-			vs.Add("rolls", "", row+"names no roll", "")
-			continue
-		case !(a.Mass > 0 || a.Diameter > usualCore):
-			vs.Add("rolls", string(a.Roll), row+"must state a mass or a diameter, or its length is not known", "")
-			continue
-		}
-		seen[a.Roll] = true
-		f := trace.Fact{
-			ID: ident.Fact("roll " + string(a.Roll) + " received off " + delivery), At: at, Kind: trace.RollCame, Source: "desk", Who: who,
-			Roll: a.Roll, Inbound: delivery, Paper: in.Paper, Width: in.Width, Mass: a.Mass, Diameter: a.Diameter, Moisture: a.Moisture, Place: a.Place,
-		}
-		r := roll.Roll{ID: a.Roll, Paper: in.Paper, Width: in.Width, Mass: a.Mass, Diameter: a.Diameter, Core: usualCore, MoisturePct: a.Moisture}
-		r.Length = s.lengthOf(r)
-		f.Length = r.Length
-		for _, why := range s.atReceipt(r, in) {
-			odd = append(odd, fmt.Sprintf("%s %s", a.Roll, why))
-		}
-		facts = append(facts, f)
-		taken++
-		if a.Hold != "" {
-			facts = append(facts, trace.Fact{ID: f.ID + " and held", At: at, Kind: trace.Held, Source: "desk", Who: who, Roll: a.Roll, Reason: a.Hold})
-		}
+	return in, nil
+}
+
+// ReceiveTruck takes the rolls of a truck into the house, all or none, in one
+// transaction. Rolls whose measures do not agree are taken all the same, and
+// named. A roll that came before is passed over, so that a list sent twice
+// counts once. A delivery of which nothing more comes counts no longer as on its
+// way: it is kept with the rolls that came, or as cancelled where none did. It
+// returns fault.Violations, with the row, for what cannot be.
+func (d *Desk) ReceiveTruck(ctx context.Context, r Receipt, who string) (Received, error) {
+	s, err := d.Snapshot(ctx)
+	if err != nil {
+		return Received{}, err
 	}
-	for i, f := range facts {
+	g := receiving{s: s, at: d.Clock(), who: who, seen: map[ident.Roll]bool{}, came: map[string]int{}}
+	for i, a := range r.Rolls {
+		g.take(i, a)
+	}
+	for i, f := range g.facts {
 		kept, more := d.factToKeep(ctx, s, f)
-		facts[i] = kept
-		vs = append(vs, more...)
+		g.facts[i] = kept
+		g.vs = append(g.vs, more...)
 	}
-	if err := vs.Err(); err != nil {
-		return 0, nil, err
+	c := Change{At: g.at, Who: named(who), Why: "received", Facts: g.facts}
+	puts := putter{change: &c}
+	for _, id := range r.Whole {
+		g.whole(&puts, id)
 	}
-	if len(facts) > 0 {
-		if _, err := d.Store.Apply(ctx, Change{At: at, Who: named(who), Facts: facts}); err != nil {
-			return 0, nil, fmt.Errorf("receive %s: %w", delivery, err)
+	if err := g.vs.Err(); err != nil {
+		return Received{}, err
+	}
+	if puts.err != nil {
+		return Received{}, puts.err
+	}
+	if len(c.Facts)+len(c.Puts) > 0 {
+		if _, err := d.Store.Apply(ctx, c); err != nil {
+			return Received{}, fmt.Errorf("receive: %w", err)
 		}
 	}
-	return taken, odd, nil
+	return g.done, nil
+}
+
+// OddRolls says which rolls of a receipt do not agree with themselves, their
+// delivery or their paper, before they are taken; fault.Violations as ReceiveTruck.
+func (d *Desk) OddRolls(ctx context.Context, r Receipt) ([]OddRoll, error) {
+	s, err := d.Snapshot(ctx)
+	if err != nil {
+		return nil, err
+	}
+	g := receiving{s: s, at: d.Clock(), seen: map[ident.Roll]bool{}, came: map[string]int{}}
+	for i, a := range r.Rolls {
+		g.take(i, a)
+	}
+	return g.done.Odd, g.vs.Err()
 }
 
 // atReceipt says what of a roll does not agree with itself, its delivery or its paper.

@@ -79,6 +79,7 @@ func (s *server) routes() *http.ServeMux {
 	ro := rolls.Pages{Frame: s.frame}
 	on("GET /rolls", ro.Need)
 	on("GET /rolls/calls.csv", ro.Calls)
+	on("GET /rolls/calls.pdf", ro.CallsSheet)
 	on("GET /rolls/call/{truck}", ro.CallForm)
 	on("POST /rolls/call/{truck}", ro.Call)
 	on("GET /rolls/expected/{inbound}", ro.ExpectedForm)

@@ -48,6 +48,7 @@ var funcs = template.FuncMap{
 	"count":       Plural,
 	"pct":         func(share float64) float64 { return 100 * share },
 	"pair":        func(a, b any) Pair { return Pair{a, b} },
+	"add":         func(a, b int) int { return a + b },
 }
 
 // Pair hands two values to a part.
