@@ -2,6 +2,8 @@ package desk_test
 
 import (
 	"errors"
+	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -9,6 +11,7 @@ import (
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
+	"github.com/flutewright/flutewright/plan/rolls"
 	"github.com/flutewright/flutewright/plant/demo"
 	"github.com/flutewright/flutewright/plant/trace"
 )
@@ -113,5 +116,91 @@ func TestAFaultMoreThanThereIs(t *testing.T) {
 	}
 	if _, err := h.Fault(t.Context(), desk.FaultyPart{Release: ident.NewRelease("J9", "", "")}); !errors.Is(err, fault.NotFound) {
 		t.Errorf("an order that is not there: %v", err)
+	}
+}
+
+// Hand: on the double backer of a told run of one hour another roll is mounted than
+// the plan names, and changed after 45 minutes: three quarters of the sheets are of
+// the one, a quarter of the other, none of the plan's.
+func TestTheRollThatWasReallyMounted(t *testing.T) {
+	h := weekendHouse(t)
+	p, head, err := h.Current(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	run := p.Runs[0]
+	var need rolls.PlyNeed
+	for _, n := range p.Rolls.Needs {
+		if n.Run == run.Seq && n.Ply == 1 {
+			need = n
+		}
+	}
+	if len(need.Rolls) == 0 {
+		t.Fatalf("run %d has no roll: %+v", run.Seq, need)
+	}
+	named := need.Rolls[0].Roll
+	var others []ident.Roll
+	for _, r := range h.snapshot(t).Rolls {
+		if used := slices.ContainsFunc(p.Rolls.Needs, func(n rolls.PlyNeed) bool {
+			return slices.ContainsFunc(n.Rolls, func(u rolls.RollUse) bool { return u.Roll == r.ID })
+		}); !used && len(others) < 2 {
+			others = append(others, r.ID)
+		}
+	}
+	if len(others) < 2 {
+		t.Fatal("no two rolls that the plan leaves alone")
+	}
+	began := demo.Now.Add(10 * time.Minute)
+	h.later(3 * time.Hour)
+	h.told(t, trace.Fact{Kind: trace.RollMounted, Roll: others[0], Place: need.Stand, At: began.Add(-time.Hour)})
+	h.told(t, trace.Fact{Kind: trace.RunStarted, Plan: head.ID, Run: run.Seq, At: began})
+	h.told(t, trace.Fact{Kind: trace.RollMounted, Roll: others[1], Place: strings.ToUpper(need.Stand), At: began.Add(45 * time.Minute)})
+	for _, l := range run.Lanes {
+		key, _ := ident.ParseRelease(l.Order)
+		h.told(t, trace.Fact{Kind: trace.RunEnded, Plan: head.ID, Run: run.Seq, Release: key, Good: l.Sheets, At: began.Add(time.Hour)})
+	}
+	h.told(t, trace.Fact{Kind: trace.RollOff, Roll: others[1], At: began.Add(time.Hour)})
+	for i, share := range []float64{0.75, 0.25} {
+		f, err := h.FaultOfRoll(t.Context(), others[i])
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := map[ident.Release]int{}
+		for _, l := range run.Lanes {
+			key, _ := ident.ParseRelease(l.Order)
+			want[key] += int(math.Ceil(share * float64(l.Sheets)))
+		}
+		if !f.Told || len(f.Orders) != len(want) {
+			t.Errorf("%+v", f)
+		}
+		for _, o := range f.Orders {
+			if o.Sheets != want[o.Release] || !o.Told || !o.Begun || len(o.Runs) != 1 || !o.Runs[0].Mounted {
+				t.Errorf("%s: %+v, want %d sheets", others[i], o, want[o.Release])
+			}
+		}
+	}
+	f, err := h.FaultOfRoll(t.Context(), named)
+	if err != nil || !slices.Contains(f.Spared, run.Seq) {
+		t.Errorf("the plan's roll %s is still said to be in run %d: %+v, %v", named, run.Seq, f, err)
+	}
+	key, _ := ident.ParseRelease(run.Lanes[0].Order)
+	back, err := h.Fault(t.Context(), desk.FaultyPart{Release: key})
+	if err != nil {
+		t.Fatal(err)
+	}
+	told, listed := 0, 0
+	for _, r := range back.Trace.Rolls {
+		switch {
+		case r.Run != run.Seq:
+		case r.Told && slices.Contains(others, r.Roll):
+			told++
+		case r.Roll == named && r.Stand == need.Stand:
+			t.Error("the roll that was not mounted is said to have gone into it")
+		case !r.Told:
+			listed++
+		}
+	}
+	if told != 2 || listed == 0 {
+		t.Errorf("%d rolls told and %d of the plan's list for the other stands: %+v", told, listed, back.Trace.Rolls)
 	}
 }

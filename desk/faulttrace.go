@@ -3,11 +3,9 @@ package desk
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"slices"
 	"time"
 
-	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plant/trace"
@@ -25,10 +23,12 @@ type Traced struct {
 
 // TracedRun is a run that made it.
 type TracedRun struct {
+	Plan  ident.Plan
 	Run   int
 	Start time.Time // as told, else as planned
 	End   time.Time
 	Told  bool
+	Begun bool // by now: as told; or by the plan's clock, unless earlier runs were told and neither it nor a later one
 }
 
 // TracedRoll is a roll that went into it.
@@ -37,6 +37,9 @@ type TracedRoll struct {
 	Stand string
 	Run   int
 	Held  bool
+	Told  bool      // it was mounted then; else by the plan's list
+	From  time.Time // while the run was on, where it was told
+	Until time.Time
 }
 
 // TracedJob is a job that made it.
@@ -56,25 +59,24 @@ func (d *Desk) traced(ctx context.Context, s *Snapshot, p *plan.Plan, id ident.P
 	for _, x := range s.Rolls {
 		held[x.ID] = x.Hold
 	}
+	mounts, err := d.mountings(ctx, p)
+	if err != nil {
+		return t, err
+	}
 	for _, x := range p.Runs {
 		if !slices.Contains(releasesOn(x), r) {
 			continue
 		}
-		t.Runs = append(t.Runs, tracedRun(s, p, id, x.Seq))
+		run := tracedRun(s, p, id, x.Seq, d.Now())
+		t.Runs = append(t.Runs, run)
 		for _, b := range releasesOn(x) {
 			if b != r && !slices.Contains(t.Beside, b) {
 				t.Beside = append(t.Beside, b)
 			}
 		}
-		for _, n := range p.Rolls.Needs {
-			if n.Run != x.Seq {
-				continue
-			}
-			for _, u := range n.Rolls {
-				if u.Roll != "" {
-					t.Rolls = append(t.Rolls, TracedRoll{u.Roll, n.Stand, x.Seq, held[u.Roll]})
-				}
-			}
+		for _, u := range rollsOfRun(p, mounts, run, d.Now()) {
+			u.Held = held[u.Roll]
+			t.Rolls = append(t.Rolls, u)
 		}
 	}
 	for _, st := range s.Floor.Stacks {
@@ -98,98 +100,21 @@ func (d *Desk) traced(ctx context.Context, s *Snapshot, p *plan.Plan, id ident.P
 	return t, nil
 }
 
-func tracedRun(s *Snapshot, p *plan.Plan, id ident.Plan, seq int) TracedRun {
-	v := TracedRun{Run: seq}
+func tracedRun(s *Snapshot, p *plan.Plan, id ident.Plan, seq int, now time.Time) TracedRun {
+	v := TracedRun{Plan: id, Run: seq}
 	for _, t := range p.Clock.Runs {
 		if t.Run == seq {
 			v.Start, v.End = t.Start, t.End
 		}
 	}
 	if told := s.Floor.RunsDone[trace.Run{Plan: id, Run: seq}]; !told.Started.IsZero() || !told.Ended.IsZero() {
-		v.Start, v.End, v.Told = told.Started, told.Ended, true
+		v.Start, v.End, v.Told, v.Begun = told.Started, told.Ended, true, true
+		return v
 	}
+	earlier, later := false, false
+	for r := range s.Floor.RunsDone {
+		earlier, later = earlier || r.Plan == id && r.Run < seq, later || r.Plan == id && r.Run > seq
+	}
+	v.Begun = !v.Start.IsZero() && !v.Start.After(now) && (later || !earlier)
 	return v
-}
-
-// RollFault is what was made of a roll.
-type RollFault struct {
-	Roll   ident.Roll
-	Plan   ident.Plan
-	Held   bool
-	Orders []RollOrder
-}
-
-// RollOrder is an order on runs that drew from a roll.
-type RollOrder struct {
-	Release ident.Release
-	Runs    []TracedRun
-	Begun   bool // one of the runs has started, as told or by the plan's clock
-	Sheets  int  // planned on those runs
-	Boxes   int  // that these give
-	Made    int  // boxes there are of the order
-}
-
-// FaultOfRoll returns which orders a roll went into, or will. fault.NotFound for a roll that neither book nor plan knows.
-func (d *Desk) FaultOfRoll(ctx context.Context, id ident.Roll) (RollFault, error) {
-	s, err := d.Snapshot(ctx)
-	if err != nil {
-		return RollFault{}, err
-	}
-	p, head, err := d.Current(ctx)
-	if err != nil {
-		return RollFault{}, err
-	}
-	out := RollFault{Roll: id, Plan: head.ID}
-	known := false
-	for _, r := range s.Rolls {
-		if r.ID == id {
-			known, out.Held = true, r.Hold
-		}
-	}
-	at := map[ident.Release]int{}
-	for _, seq := range runsOfRoll(p, id) {
-		known = true
-		run := tracedRun(s, p, head.ID, seq)
-		for _, x := range p.Runs {
-			if x.Seq != seq {
-				continue
-			}
-			for _, l := range x.Lanes {
-				key, err := ident.ParseRelease(l.Order)
-				if err != nil {
-					return RollFault{}, err
-				}
-				i, there := at[key]
-				if !there {
-					i = len(out.Orders)
-					at[key] = i
-					out.Orders = append(out.Orders, RollOrder{Release: key, Made: s.Done[key].Finished()})
-				}
-				o := &out.Orders[i]
-				if n := len(o.Runs); n == 0 || o.Runs[n-1].Run != seq {
-					o.Runs = append(o.Runs, run)
-				}
-				o.Sheets += l.Sheets
-				o.Boxes = o.Sheets * max(1, s.way(key).PerSheet)
-				o.Begun = o.Begun || !run.Start.IsZero() && !run.Start.After(d.Now())
-			}
-		}
-	}
-	if !known {
-		return RollFault{}, fmt.Errorf("roll %q: %w", id, fault.NotFound)
-	}
-	return out, nil
-}
-
-// runsOfRoll are the runs for which a plan names a roll, each once.
-func runsOfRoll(p *plan.Plan, id ident.Roll) []int {
-	var out []int
-	for _, n := range p.Rolls.Needs {
-		for _, u := range n.Rolls {
-			if u.Roll == id && !slices.Contains(out, n.Run) {
-				out = append(out, n.Run)
-			}
-		}
-	}
-	return out
 }

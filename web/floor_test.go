@@ -1,12 +1,15 @@
 package web_test
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/plant/trace"
 )
 
 var j1002 = ident.NewRelease("J1002", "", "")
@@ -114,4 +117,28 @@ func TestStacksAreMovedAndHeld(t *testing.T) {
 	if page := tell("held", "h2", http.StatusUnprocessableEntity); !strings.Contains(page, `value="L07-2"`) || !strings.Contains(page, `value="h2"`) {
 		t.Errorf("what was typed is lost: %.900s", page)
 	}
+}
+
+// TestTheFaultOfAMountedRoll: a roll that was told on a stand is followed by what
+// was told, and one that nobody told says that it follows the plan's list.
+func TestTheFaultOfAMountedRoll(t *testing.T) {
+	b := planned(t)
+	p, head, err := b.Current(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	need := p.Rolls.Needs[0]
+	at := b.Now().Add(-time.Hour)
+	for i, f := range []trace.Fact{
+		{Kind: trace.RollMounted, Roll: "R0001", Place: need.Stand, At: at},
+		{Kind: trace.RunStarted, Plan: head.ID, Run: need.Run, At: at},
+	} {
+		f.ID, f.Source = ident.Fact(fmt.Sprint("m", i)), "desk"
+		if _, err := b.Record(t.Context(), f); err != nil {
+			t.Fatal(err)
+		}
+	}
+	b.says("/fault?roll=R0001", "Told on the stands: "+need.Stand, "still on", "Orders are those of the runs that were on then")
+	b.says(fmt.Sprintf("/fault?roll=%s", need.Rolls[0].Roll), "Another roll was told on the stand for run "+fmt.Sprint(need.Run))
+	b.says("/fault?key="+strings.Split(p.Runs[need.Run-1].Lanes[0].Order, "/")[0], "Rolls: as told on the stands while a run was on", "R0001")
 }
