@@ -10,6 +10,7 @@ import (
 	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/jobs"
 	"github.com/flutewright/flutewright/plan/rolls"
+	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plan/supply"
 	"github.com/flutewright/flutewright/plant/board"
 	"github.com/flutewright/flutewright/plant/roll"
@@ -35,7 +36,7 @@ func (s *Snapshot) PaperAhead(p *plan.Plan, id ident.Plan, now, until time.Time)
 	problem.Draws = supply.DrawsOf(p.Rolls, times, now)
 	out := PaperAhead{
 		Cover: rolls.CoverUntil(p.Rolls, times, s.Rolls, now, until), Held: rolls.HeldRolls(s.Rolls, p.Rolls.Needs),
-		Levels: supply.Levels(problem), Calls: supply.Calls(problem), Caps: s.caps(p, problem.Catalogue),
+		Levels: supply.Levels(problem), Calls: supply.Calls(problem), Caps: s.doubled(p),
 	}
 	for _, l := range out.Levels {
 		if l.Short > 0 {
@@ -77,13 +78,27 @@ func (s *Snapshot) closed() func(time.Time) bool {
 	return func(t time.Time) bool { return !clock.IsWorkingDay(t) }
 }
 
-func (s *Snapshot) caps(p *plan.Plan, c board.Catalogue) []rolls.Cap {
+// caps are what each grade of some of a plan's runs can be given at each web from the free rolls, least first.
+func (s *Snapshot) caps(p *plan.Plan, of func(runs.Run) bool) []rolls.Cap {
+	c := rolls.Problem{
+		Grades: plan.Exchanged(s.Book, p.Exchanges).Plant.Grades, Catalogue: board.NewCatalogue(s.Plant.Papers, s.Plant.Flutes), Rolls: s.Rolls,
+		ButtMin: s.Plant.Corrugator.ButtMin,
+	}
+	for _, r := range p.Runs {
+		if of(r) {
+			c.Runs = append(c.Runs, r)
+		}
+	}
+	return rolls.Caps(c, s.Plant.Corrugator.Limits.Webs)
+}
+
+// doubled are the caps of papers that a grade draws more than once, below what the plan makes of the grade.
+func (s *Snapshot) doubled(p *plan.Plan) []rolls.Cap {
 	makes := map[ident.Grade]quantity.Distance{}
 	for _, r := range p.Runs {
 		makes[r.Grade] += r.Length
 	}
-	problem := rolls.Problem{Runs: p.Runs, Grades: plan.Exchanged(s.Book, p.Exchanges).Plant.Grades, Catalogue: c, Rolls: s.Rolls, ButtMin: s.Plant.Corrugator.ButtMin}
-	return slices.DeleteFunc(rolls.Caps(problem, s.Plant.Corrugator.Limits.Webs), func(v rolls.Cap) bool {
+	return slices.DeleteFunc(s.caps(p, func(runs.Run) bool { return true }), func(v rolls.Cap) bool {
 		return v.Times < 2 || v.Metres >= makes[v.Grade]
 	})
 }

@@ -6,9 +6,8 @@ import (
 
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
-	"github.com/flutewright/flutewright/plan"
 	"github.com/flutewright/flutewright/plan/rolls"
-	"github.com/flutewright/flutewright/plant/board"
+	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant/roll"
 )
 
@@ -50,16 +49,7 @@ func (d *Desk) PaperCover(ctx context.Context, until time.Time) (PaperCover, err
 	for _, n := range out.Plies {
 		ahead[n.Run] = true
 	}
-	c := rolls.Problem{
-		Grades: plan.Exchanged(s.Book, p.Exchanges).Plant.Grades, Catalogue: board.NewCatalogue(s.Plant.Papers, s.Plant.Flutes), Rolls: s.Rolls,
-		ButtMin: s.Plant.Corrugator.ButtMin, Now: now,
-	}
-	for _, r := range p.Runs {
-		if ahead[r.Seq] {
-			c.Runs = append(c.Runs, r)
-		}
-	}
-	out.Caps = rolls.Caps(c, s.Plant.Corrugator.Limits.Webs)
+	out.Caps = s.caps(p, func(r runs.Run) bool { return ahead[r.Seq] })
 	free := map[roll.PaperWeb]bool{}
 	for _, r := range s.Rolls {
 		if !r.Hold && r.Length > 0 {
