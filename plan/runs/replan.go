@@ -77,6 +77,7 @@ func Replan(ctx context.Context, now Problem, before Answer, frozen []int, opt O
 		p := now
 		p.Pinned = append(slices.Clone(now.Pinned), now.pinsOf(way, stand, rest)...)
 		o := opt
+		o.Unproven = true
 		o.Seconds = opt.Seconds * share[way]
 		o.Start = &Answer{Runs: append(slices.Clone(now.Frozen), stand...)}
 		a, err := Solve(ctx, p, o)
