@@ -66,6 +66,8 @@ type Crew struct {
 type Overtime struct {
 	PerHour quantity.Money   `json:"per_h,omitempty"` // on top of the machine's own cost
 	Most    quantity.Minutes `json:"most_min,omitempty"`
+
+	Corrugator quantity.Money `json:"corrugator_per_h,omitempty"` // the same of the corrugator's crew; 0: it works none
 }
 
 // Freeze is how far ahead the plan of an area is left alone.

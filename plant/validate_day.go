@@ -15,6 +15,7 @@ func (c *check) day(p Plant) {
 	c.lanes(p.FloorLanes)
 	c.crews(p)
 	c.within("overtime.per_h", float64(p.Overtime.PerHour), 0, 1e6)
+	c.within("overtime.corrugator_per_h", float64(p.Overtime.Corrugator), 0, 1e6)
 	c.within("overtime.most_min", float64(p.Overtime.Most), 0, 1440)
 	areas := append(slices.Clone(c.names.machines), "corrugator", "trucks")
 	c.unique("freezes", each(p.Freezes, func(f Freeze) string { return f.Area }))

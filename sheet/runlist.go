@@ -58,6 +58,11 @@ func (l *runList) fresh() float64 {
 	t := l.plan.Totals
 	sub := fmt.Sprintf("%s, %s of web, %s of paper; side trim and rejects %s %% of the web",
 		l.plural(len(l.plan.Runs), "run", "runs"), l.web(t.Length), l.BigMass(l.plan.Summary.PaperMass)+" "+l.BigMassUnit(), l.Number(t.WastePct, 1))
+	for _, m := range l.plan.Clock.Manning {
+		if m.Machine == l.book.Plant.Corrugator.Code {
+			sub += fmt.Sprintf("; the %s crew works over %s to %s", m.Shift, l.clock(m.From), l.clock(m.Until))
+		}
+	}
 	return l.newPage("Corrugator run list", sub, string(l.book.Plant.Corrugator.Code))
 }
 

@@ -32,6 +32,7 @@ func TestJobsSayWhoWorksAndWhatIsHeld(t *testing.T) {
 	with.Clock.Manning = []jobs.Manning{
 		{Machine: m, Shift: "early", From: from.Add(-16 * time.Hour), Until: from.Add(-8 * time.Hour)},
 		{Machine: m, Shift: "late", From: from, Until: from.Add(45 * time.Minute), Overtime: true, Cost: 61},
+		{Machine: "CORR-1", Shift: "night", From: from, Until: from.Add(30 * time.Minute), Overtime: true, Cost: 207},
 	}
 	b := opened(t, func(context.Context, plant.Book, plan.Options) (*plan.Plan, error) { return &with, nil })
 	b.Check = func(plant.Book, *plan.Plan) error { return nil }
@@ -39,6 +40,7 @@ func TestJobsSayWhoWorksAndWhatIsHeld(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.plan()
+	b.says("/runs", "The corrugator's crew works over, which costs 207 EUR", "night")
 	b.says("/jobs?machine="+string(m), "Who stands at "+string(m), "overtime costs 61 EUR", "its turn", "45 min overtime", "begun", "frozen",
 		"2 jobs are begun or inside the freeze and keep their place", "die DC-7 has 900 strokes left", "tool near its limit")
 }

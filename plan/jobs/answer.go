@@ -16,12 +16,16 @@ func (f *floor) answer(a *Answer, batches [][]batch) {
 	f.wear()
 	last := map[int]*task{}
 	waits := map[*task]string{}
+	crewing := slices.Clone(f.over)
 	for _, q := range f.queues {
-		for _, m := range q.crewing {
-			a.Manning = append(a.Manning, m)
-			a.Overtime += m.Cost
-			a.Cost += m.Cost
-		}
+		crewing = append(crewing, q.crewing...)
+	}
+	for _, m := range crewing {
+		a.Manning = append(a.Manning, m)
+		a.Overtime += m.Cost
+		a.Cost += m.Cost
+	}
+	for _, q := range f.queues {
 		var before *task
 		for k, t := range q.tasks {
 			j := f.job(q, before, t)

@@ -22,6 +22,9 @@ func (j judge) counted(shift string) bool {
 
 func (j judge) machine(code ident.Machine) (convert.Machine, bool) {
 	i := slices.IndexFunc(j.p.Machines, func(m convert.Machine) bool { return m.Code == code })
+	if c := j.p.Corrugator; i < 0 && code == c.Code {
+		return convert.Machine{Code: c.Code, Shifts: c.Shifts}, true
+	}
 	if i < 0 {
 		return convert.Machine{}, false
 	}
@@ -34,6 +37,9 @@ func (j judge) machine(code ident.Machine) (convert.Machine, bool) {
 func (j judge) crews() error {
 	for _, m := range j.a.Manning {
 		mach, ok := j.machine(m.Machine)
+		if m.Machine == j.p.Corrugator.Code && !m.Overtime {
+			return fmt.Errorf("%s is manned from %v by more than its shifts", m.Machine, m.From)
+		}
 		if !ok || !m.Until.After(m.From) {
 			return fmt.Errorf("manning of %s from %v: no such machine, or no time", m.Machine, m.From)
 		}
@@ -127,7 +133,13 @@ func (j judge) overtime() error {
 		if sum[d] += m.Until.Sub(m.From); sum[d] > j.p.Overtime.Most.Duration() {
 			return fmt.Errorf("%s works %v of overtime on %s, at most %v", m.Machine, sum[d], d.date, j.p.Overtime.Most.Duration())
 		}
-		if want := m.Until.Sub(m.From).Hours() * float64(j.p.Overtime.PerHour); math.Abs(want-float64(m.Cost)) > 1e-6*(1+want) {
+		price := j.p.Overtime.PerHour
+		if m.Machine == j.p.Corrugator.Code {
+			if price = j.p.Overtime.Corrugator; price <= 0 {
+				return fmt.Errorf("%s works over, though its crew works none", m.Machine)
+			}
+		}
+		if want := m.Until.Sub(m.From).Hours() * float64(price); math.Abs(want-float64(m.Cost)) > 1e-6*(1+want) {
 			return fmt.Errorf("overtime of %s from %v costs %.2f, stated %.2f", m.Machine, m.From, want, float64(m.Cost))
 		}
 		cost += float64(m.Cost)

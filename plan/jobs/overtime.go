@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/flutewright/flutewright/base/calendar"
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 )
 
@@ -66,10 +67,10 @@ func (f *floor) worked(q *queue, m Manning) Manning {
 			first, last = earlier(first, later(t.start, m.From)), later(last, earlier(t.end, m.Until))
 		}
 	}
-	if f.turnEnds(q, m.From) {
-		return f.stretch(q, m.From, last)
+	if f.turnEnds(q.Shifts, m.From) {
+		return f.stretch(q.Code, q.Shifts, f.Overtime.PerHour, m.From, last)
 	}
-	return f.stretch(q, earlier(first, m.Until), m.Until)
+	return f.stretch(q.Code, q.Shifts, f.Overtime.PerHour, earlier(first, m.Until), m.Until)
 }
 
 // stretches lists overtime on q between now and the end of t: after and before
@@ -83,30 +84,31 @@ func (f *floor) stretches(q *queue, t *task) (out []Manning) {
 			break
 		}
 		for _, length := range []time.Duration{lacks, f.Overtime.Most.Duration()} {
-			length = min(length, f.overtimeLeft(q, s.Until)).Truncate(time.Second)
+			length = min(length, f.overtimeLeft(q.crewing, s.Until)).Truncate(time.Second)
 			if k+1 < len(spans) {
 				length = min(length, spans[k+1].From.Sub(s.Until))
 			}
-			if s.Until.Before(t.end) && length > 0 && f.turnEnds(q, s.Until) {
-				out = append(out, f.stretch(q, s.Until, s.Until.Add(length)))
+			if s.Until.Before(t.end) && length > 0 && f.turnEnds(q.Shifts, s.Until) {
+				out = append(out, f.stretch(q.Code, q.Shifts, f.Overtime.PerHour, s.Until, s.Until.Add(length)))
 			}
 		}
 		for _, length := range []time.Duration{lacks, f.Overtime.Most.Duration()} {
-			length = min(length, f.overtimeLeft(q, s.From.Add(-time.Second)), s.From.Sub(f.Now), s.From.Sub(f.midnight(s.From))).Truncate(time.Second)
+			length = min(length, f.overtimeLeft(q.crewing, s.From.Add(-time.Second)), s.From.Sub(f.Now), s.From.Sub(f.midnight(s.From))).Truncate(time.Second)
 			if k > 0 {
 				length = min(length, s.From.Sub(spans[k-1].Until))
 			}
-			if length > 0 && f.turnBegins(q, s.From) {
-				out = append(out, f.stretch(q, s.From.Add(-length), s.From))
+			if length > 0 && f.turnBegins(q.Shifts, s.From) {
+				out = append(out, f.stretch(q.Code, q.Shifts, f.Overtime.PerHour, s.From.Add(-length), s.From))
 			}
 		}
 	}
 	return out
 }
 
-func (f *floor) stretch(q *queue, from, until time.Time) Manning {
-	m := Manning{Machine: q.Code, From: from, Until: until, Overtime: true, Cost: f.Overtime.PerHour * quantity.Money(until.Sub(from).Hours())}
-	for _, turn := range f.clock.Turns(from.Add(-time.Second), until.Add(time.Second), q.Shifts...) {
+// stretch is overtime of a machine, whose crew is that of the turn it adjoins.
+func (s *shop) stretch(code ident.Machine, shifts []string, perHour quantity.Money, from, until time.Time) Manning {
+	m := Manning{Machine: code, From: from, Until: until, Overtime: true, Cost: perHour * quantity.Money(until.Sub(from).Hours())}
+	for _, turn := range s.clock.Turns(from.Add(-time.Second), until.Add(time.Second), shifts...) {
 		if turn.Until.Equal(from) || turn.From.Equal(until) {
 			m.Shift = turn.Shift
 		}
@@ -114,28 +116,28 @@ func (f *floor) stretch(q *queue, from, until time.Time) Manning {
 	return m
 }
 
-// turnEnds says whether a crew's turn at q ends at a moment; a stop's edge is
+// turnEnds says whether a turn of the shifts ends at a moment; a stop's edge is
 // none, and neither is overtime's own.
-func (f *floor) turnEnds(q *queue, at time.Time) bool {
-	return slices.ContainsFunc(f.clock.Turns(at.Add(-time.Second), at.Add(time.Second), q.Shifts...), func(t calendar.Turn) bool { return t.Until.Equal(at) })
+func (s *shop) turnEnds(shifts []string, at time.Time) bool {
+	return slices.ContainsFunc(s.clock.Turns(at.Add(-time.Second), at.Add(time.Second), shifts...), func(t calendar.Turn) bool { return t.Until.Equal(at) })
 }
 
-func (f *floor) turnBegins(q *queue, at time.Time) bool {
-	return slices.ContainsFunc(f.clock.Turns(at.Add(-time.Second), at.Add(time.Second), q.Shifts...), func(t calendar.Turn) bool { return t.From.Equal(at) })
+func (s *shop) turnBegins(shifts []string, at time.Time) bool {
+	return slices.ContainsFunc(s.clock.Turns(at.Add(-time.Second), at.Add(time.Second), shifts...), func(t calendar.Turn) bool { return t.From.Equal(at) })
 }
 
 // midnight is the beginning of the local date that lies before at.
-func (f *floor) midnight(at time.Time) time.Time {
-	y, m, d := at.Add(-time.Second).In(f.clock.Zone()).Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, f.clock.Zone())
+func (s *shop) midnight(at time.Time) time.Time {
+	y, m, d := at.Add(-time.Second).In(s.clock.Zone()).Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, s.clock.Zone())
 }
 
-// overtimeLeft is the overtime that q may still work on the local date of at.
-func (f *floor) overtimeLeft(q *queue, at time.Time) time.Duration {
-	left := f.Overtime.Most.Duration()
-	day := at.In(f.clock.Zone()).Format(time.DateOnly)
-	for _, m := range q.crewing {
-		if m.Overtime && m.day(f.clock.Zone()) == day {
+// overtimeLeft is the overtime that a machine manned like this may still work on the local date of at.
+func (s *shop) overtimeLeft(crewing []Manning, at time.Time) time.Duration {
+	left := s.Overtime.Most.Duration()
+	day := at.In(s.clock.Zone()).Format(time.DateOnly)
+	for _, m := range crewing {
+		if m.Overtime && m.day(s.clock.Zone()) == day {
 			left -= m.Until.Sub(m.From)
 		}
 	}

@@ -19,7 +19,8 @@ import (
 type shop struct {
 	Problem
 	clock *calendar.Clock
-	corr  *calendar.Manned
+	corr  *calendar.Manned // its shifts less its stops, and overtime
+	over  []Manning        // overtime of the corrugator
 	press []press
 	tools map[string]time.Time // tools that are away, and when they are back; zero: not known
 }
@@ -73,7 +74,7 @@ func newShop(p Problem) (*shop, error) {
 	for i, c := range p.Crews {
 		vs.Require(c.Crews >= 0, fmt.Sprintf("crews[%d].crews", i), fmt.Sprint(c.Crews), "must not be negative")
 	}
-	vs.Require(p.Overtime.PerHour >= 0 && p.Overtime.Most >= 0, "overtime", "", "price and minutes must not be negative")
+	vs.Require(p.Overtime.PerHour >= 0 && p.Overtime.Most >= 0 && p.Overtime.Corrugator >= 0, "overtime", "", "price and minutes must not be negative")
 	return s, vs.Err()
 }
 

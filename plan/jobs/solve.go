@@ -12,11 +12,23 @@ import (
 // gate and reaches its dock. A release without sheets or without a machine
 // gets no job; its Finish says what it waits for. Cancelling ctx is a normal
 // end with the best so far. Same seed, same answer. Errors are those of Corrugate.
+//
+// Where the corrugator's crew may work over, it does so where that saves more
+// than it costs: see workOverCorrugator.
 func Solve(ctx context.Context, p Problem, opt Options) (Answer, error) {
+	if !p.corrugatorMayWorkOver() {
+		return solveWith(ctx, p, nil, opt)
+	}
+	return workOverCorrugator(ctx, p, opt)
+}
+
+// solveWith is Solve with the corrugator's overtime given.
+func solveWith(ctx context.Context, p Problem, over []Manning, opt Options) (Answer, error) {
 	s, err := newShop(p)
 	if err != nil {
 		return Answer{}, err
 	}
+	s.workOver(over)
 	times, err := s.corrugate()
 	if err != nil {
 		return Answer{}, err
@@ -76,6 +88,9 @@ func (f *floor) bound() quantity.Money {
 			sum += f.lateAlone(t)
 		}
 	}
+	if f.corrugatorMayWorkOver() {
+		return sum
+	}
 	return sum + f.padsLate
 }
 
@@ -87,7 +102,7 @@ func (f *floor) lateAlone(t *task) quantity.Money {
 		for i := range t.choices {
 			c := &t.choices[i]
 			ready := at
-			if c.ready.After(ready) {
+			if c.ready.After(ready) && !f.corrugatorMayWorkOver() { // else the sheets could come earlier
 				ready = c.ready
 			}
 			if c.tool.After(ready) {

@@ -112,7 +112,7 @@ func (s *solver) newGame(w worked) (*game, bool) {
 		return nil, false
 	}
 	g := &game{now: s.Clock.Now, samples: [][]float64{s.Scatter.Corrugator}}
-	if g.corr, err = clock.Windows(s.Clock.Now, s.Clock.Corrugator.Shifts, s.stopsOf(s.Clock.Corrugator.Code)); err != nil {
+	if g.corr = s.mannedBy(clock, w.clock, s.Clock.Corrugator.Code); g.corr == nil {
 		return nil, false
 	}
 	if n := len(w.mine); n > 0 {
@@ -185,6 +185,9 @@ func (s *solver) stopsOf(m ident.Machine) (out []calendar.Span) {
 // crews are counted, the time for which one is planned there.
 func (s *solver) mannedBy(clock *calendar.Clock, a jobs.Answer, code ident.Machine) *calendar.Manned {
 	var shifts []string
+	if c := s.Clock.Corrugator; c.Code == code {
+		shifts = c.Shifts
+	}
 	for _, m := range s.Clock.Machines {
 		if m.Code == code {
 			for _, shift := range m.Shifts {

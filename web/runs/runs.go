@@ -32,6 +32,9 @@ type listPage struct {
 	Pages  frame.Pager
 	Widest quantity.Length
 	Next   *row // the run that stands or starts next
+
+	Over     []jobs.Manning // overtime of the corrugator's crew
+	OverCost quantity.Money
 }
 
 // block is the runs of one grade that follow each other.
@@ -77,6 +80,12 @@ func (p Pages) List(w http.ResponseWriter, r *http.Request) error {
 	pg.Plan, pg.ID = st.Plan, st.Head.ID
 	for _, l := range snap.Plant.Corrugator.Limits.Webs {
 		pg.Widest = max(pg.Widest, l)
+	}
+	for _, m := range st.Plan.Clock.Manning {
+		if m.Machine == snap.Plant.Corrugator.Code {
+			pg.Over = append(pg.Over, m)
+			pg.OverCost += m.Cost
+		}
 	}
 	times := timesOf(st.Plan)
 	for _, run := range st.Plan.Runs {

@@ -58,6 +58,7 @@ func crewsPart(b *form, p *plant.Plant) {
 	})
 	b.group("Overtime", "")
 	b.money(entry{name: "overtime.per_h", label: "An hour, on top of the machine's own cost"}, &p.Overtime.PerHour)
+	b.money(entry{name: "overtime.corrugator_per_h", label: "An hour of the corrugator's crew", hint: "none: the corrugator works no overtime"}, &p.Overtime.Corrugator)
 	b.minutes(entry{name: "overtime.most_min", label: "At most a day"}, &p.Overtime.Most)
 }
 
