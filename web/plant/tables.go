@@ -34,7 +34,7 @@ var tables = []table{
 
 // inUS turns the names of columns into those of a US plant; the readers of tables take either.
 var inUS = strings.NewReplacer("_kn_m", "_lb_in", "_mm", "_in", "_gsm", "_lb_msf", "_kpa", "_psi", "_kg", "_lb", "_km", "_mi",
-	"length_m", "length_ft", "length_each_m", "length_each_ft", "price_per_t", "price_per_short_ton")
+	"length_mm", "length_in", "length_m", "length_ft", "length_each_m", "length_each_ft", "price_per_t", "price_per_short_ton")
 
 func inUnits(list []table, units string) []table {
 	if units != "us" {
