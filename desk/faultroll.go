@@ -23,7 +23,7 @@ const mountedBefore = 14 * 24 * time.Hour
 
 // mountings are the rolls told on stands since shortly before a plan.
 func (d *Desk) mountings(ctx context.Context, p *plan.Plan) ([]trace.Mounting, error) {
-	facts, err := d.Store.Facts(ctx, FactQuery{Since: p.Now.Add(-mountedBefore), Limit: mostWaste})
+	facts, err := d.Store.Facts(ctx, FactQuery{Rolls: true, Since: p.Now.Add(-mountedBefore), Limit: mostWaste})
 	if err != nil {
 		return nil, err
 	}

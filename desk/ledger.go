@@ -30,6 +30,7 @@ type FactQuery struct {
 	Run     int
 	Machine ident.Machine
 	Since   time.Time // at or after
+	Rolls   bool      // facts of rolls alone: found, received, mounted, off; not beside Release
 	Limit   int       // 0: 500
 }
 

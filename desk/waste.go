@@ -54,23 +54,8 @@ type wasted struct {
 // ended are planned waste, and so is what is cut out of good boxes: by the item as
 // it stood then, with today's papers.
 func (d *Desk) Waste(ctx context.Context, since, until time.Time) ([]WasteRow, error) {
-	all, err := d.wastedSince(ctx, since, until)
-	if err != nil {
-		return nil, err
-	}
-	return summedRows(all), nil
-}
-
-func (d *Desk) wastedSince(ctx context.Context, since, until time.Time) ([]wasted, error) {
-	s, err := d.Snapshot(ctx)
-	if err != nil {
-		return nil, err
-	}
-	facts, err := d.Store.Facts(ctx, FactQuery{Since: since, Limit: mostWaste})
-	if err != nil {
-		return nil, err
-	}
-	return d.wasted(ctx, s, facts, since, until)
+	rows, _, err := d.WasteBySource(ctx, since, until)
+	return rows, err
 }
 
 // wasted reads the waste of facts that happened since since and before until.

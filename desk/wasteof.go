@@ -25,12 +25,20 @@ type WasteOf struct {
 	Rows    []WasteRow    // by day, place and reason
 }
 
-// WasteBySource returns what was wasted from since until before until by run and
-// by job, those first of which the most could have been spared. See Waste.
-func (d *Desk) WasteBySource(ctx context.Context, since, until time.Time) ([]WasteOf, error) {
-	all, err := d.wastedSince(ctx, since, until)
+// WasteBySource returns what Waste does, and the same by run and by job, those
+// first of which the most could have been spared.
+func (d *Desk) WasteBySource(ctx context.Context, since, until time.Time) ([]WasteRow, []WasteOf, error) {
+	s, err := d.Snapshot(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
+	}
+	facts, err := d.Store.Facts(ctx, FactQuery{Since: since, Limit: mostWaste})
+	if err != nil {
+		return nil, nil, err
+	}
+	all, err := d.wasted(ctx, s, facts, since, until)
+	if err != nil {
+		return nil, nil, err
 	}
 	by := map[WasteSource][]wasted{}
 	for _, v := range all {
@@ -46,7 +54,7 @@ func (d *Desk) WasteBySource(ctx context.Context, since, until time.Time) ([]Was
 		return cmp.Or(cmp.Compare(b.Rest, a.Rest), cmp.Compare(b.Planned, a.Planned), cmp.Compare(a.Run.Plan, b.Run.Plan),
 			cmp.Compare(a.Run.Run, b.Run.Run), ident.Compare(a.Release, b.Release), cmp.Compare(a.Machine, b.Machine))
 	})
-	return out, nil
+	return summedRows(all), out, nil
 }
 
 func wasteOf(of WasteSource, own []wasted) WasteOf {

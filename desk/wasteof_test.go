@@ -61,7 +61,7 @@ func TestWasteOfARun(t *testing.T) {
 	if len(sheets) > 0 || got.Sheets != 28 || got.Untold != 18 {
 		t.Errorf("%+v; missing %v", got, sheets)
 	}
-	by, err := h.WasteBySource(t.Context(), demo.Now.Add(-time.Hour), demo.Now.Add(time.Hour))
+	_, by, err := h.WasteBySource(t.Context(), demo.Now.Add(-time.Hour), demo.Now.Add(time.Hour))
 	if err != nil || len(by) != 1 || by[0].Run.Run != 1 || math.Abs(float64(by[0].Rest-got.Rest)) > 1e-9 {
 		t.Errorf("by source %+v, %v", by, err)
 	}

@@ -11,7 +11,7 @@ import (
 )
 
 // Facts returns facts newest first, by when they happened. A query by release
-// includes the corrections of its facts.
+// or for rolls includes the corrections of its facts.
 func (s *Store) Facts(ctx context.Context, q desk.FactQuery) ([]trace.Fact, error) {
 	var args []any
 	arg := func(v any) string {
@@ -22,6 +22,10 @@ func (s *Store) Facts(ctx context.Context, q desk.FactQuery) ([]trace.Fact, erro
 	var where []string
 	if q.Release != (ident.Release{}) {
 		with = `WITH RECURSIVE start (id) AS (SELECT id FROM facts WHERE release <> '' AND release = ` + arg(q.Release.String()) + `)` + about
+		where = append(where, `id IN (SELECT id FROM about)`)
+	}
+	if q.Rolls {
+		with = `WITH RECURSIVE start (id) AS (` + ofRolls + `)` + about
 		where = append(where, `id IN (SELECT id FROM about)`)
 	}
 	if q.ID != "" {

@@ -15,6 +15,9 @@ import (
 // holds are the facts of holds: they are shown with every load, for there are few.
 const holds = `SELECT id FROM facts WHERE kind IN ('held', 'released from hold')`
 
+// ofRolls are the facts of rolls: what the index of rolls holds.
+const ofRolls = `SELECT id FROM facts WHERE kind IN ('roll found', 'roll received', 'roll mounted', 'roll off')`
+
 // about is the facts of a query called start, with all that takes them back,
 // however long the chain of corrections.
 const about = `,
@@ -28,7 +31,7 @@ const about = `,
 // Every part has an index of its own.
 const someFacts = `WITH RECURSIVE start (id) AS (
 		SELECT id FROM facts WHERE release <> '' AND release IN (SELECT value FROM json_each($1))
-		UNION SELECT id FROM facts WHERE kind IN ('roll found', 'roll received', 'roll mounted', 'roll off')
+		UNION ` + ofRolls + `
 			AND body ->> '$.roll' IN (SELECT value FROM json_each($2))
 		UNION SELECT id FROM facts WHERE kind IN ('machine stopped', 'machine running') AND machine IN (SELECT value FROM json_each($3))
 		UNION SELECT id FROM facts WHERE kind = 'stack moved' AND release = '' AND body ->> '$.stack' IN (SELECT value FROM json_each($4))

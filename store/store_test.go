@@ -153,16 +153,21 @@ func TestFactsByQuery(t *testing.T) {
 	c1 := trace.Fact{ID: "c1", At: noon, Kind: trace.Correction, Corrects: "a", Source: "desk"}
 	c2 := trace.Fact{ID: "c2", At: noon, Kind: trace.Correction, Corrects: "c1", Source: "desk"}
 	apply(t, s, facts(f("a", 1, "J1", 1, "C"), f("b", 3, "J2", 1, "C"), f("c", 2, "J1", 2, "D"), c1, c2))
+	m1 := trace.Fact{ID: "m1", At: noon.Add(-time.Hour), Kind: trace.RollMounted, Roll: "R1", Place: "A", Source: "desk"}
+	m2 := trace.Fact{ID: "m2", At: noon.Add(-time.Minute), Kind: trace.Correction, Corrects: "m1", Source: "desk"}
+	apply(t, s, facts(m1, m2))
 	for _, c := range []struct {
 		q    desk.FactQuery
 		want string
 	}{
-		{desk.FactQuery{}, "b c a c2 c1"},
+		{desk.FactQuery{}, "b c a c2 c1 m2 m1"},
 		{desk.FactQuery{Limit: 2}, "b c"},
 		{desk.FactQuery{Release: j1}, "c a c2 c1"},
 		{desk.FactQuery{Plan: 7, Run: 1}, "b a"},
 		{desk.FactQuery{Machine: "D"}, "c"},
 		{desk.FactQuery{ID: "c1"}, "c1"},
+		{desk.FactQuery{Rolls: true}, "m2 m1"},
+		{desk.FactQuery{Rolls: true, Since: noon.Add(-2 * time.Minute)}, "m2"},
 		{desk.FactQuery{Since: noon.Add(2 * time.Minute)}, "b c"},
 	} {
 		got, err := s.Facts(t.Context(), c.q)

@@ -75,15 +75,11 @@ func (p Pages) waste(w http.ResponseWriter, r *http.Request, status int, why err
 	pg.Trail = []frame.Link{{Words: "Runs", To: "/runs"}}
 	pg.Acts = []frame.Link{{Words: "Waste (CSV)", To: fmt.Sprintf("/waste.csv?days=%d", pg.Days)}, {Words: "By run and job (CSV)", To: fmt.Sprintf("/waste.csv?by=run&days=%d", pg.Days)}, {Words: "Counts", To: "/floor/counts"}}
 	since, until := p.window(r, snap)
-	rows, err := p.Desk.Waste(r.Context(), since, until)
+	rows, by, err := p.Desk.WasteBySource(r.Context(), since, until)
 	if err != nil {
 		return err
 	}
 	pg.sum(rows)
-	by, err := p.Desk.WasteBySource(r.Context(), since, until)
-	if err != nil {
-		return err
-	}
 	pg.By = by[:min(len(by), sourcesShown)]
 	pg.ByMore = len(by) - len(pg.By)
 	pg.Rows, pg.Pages = frame.Cut(r, rows, countsAPage)
@@ -189,22 +185,16 @@ func (p Pages) WasteTable(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	since, until := p.window(r, snap)
-	var rows [][]string
+	list, by, err := p.Desk.WasteBySource(r.Context(), since, until)
+	if err != nil {
+		return err
+	}
+	rows := [][]string{{"day", "place", "reason", "planned", "sheets", "mass_kg"}}
+	for _, v := range list {
+		rows = append(rows, wasteCells(v))
+	}
 	if r.FormValue("by") == "run" {
-		by, err := p.Desk.WasteBySource(r.Context(), since, until)
-		if err != nil {
-			return err
-		}
 		rows = sourceRows(by)
-	} else {
-		list, err := p.Desk.Waste(r.Context(), since, until)
-		if err != nil {
-			return err
-		}
-		rows = append(rows, []string{"day", "place", "reason", "planned", "sheets", "mass_kg"})
-		for _, v := range list {
-			rows = append(rows, wasteCells(v))
-		}
 	}
 	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
 	w.Header().Set("Content-Disposition", `attachment; filename="waste.csv"`)
