@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -45,7 +46,7 @@ type Received struct {
 }
 
 // moistureBand is how many points a roll may be off its paper's moisture before
-// it is listed (common practice, no published source).
+// it is listed, where the paper states no band (common practice, no published source).
 const moistureBand = 2.0
 
 // usualCore is the core that a diameter is read with where none is known: 100 mm
@@ -142,8 +143,8 @@ func (s *Snapshot) atReceipt(r roll.Roll, in roll.Inbound) []string {
 	if off := 100 * (float64(r.Length)/float64(in.LengthEach) - 1); in.LengthEach > 0 && math.Abs(off) > 3 {
 		out = append(out, fmt.Sprintf("holds %.0f m, the delivery states %.0f m (%+.1f %%)", r.Length.Metres(), in.LengthEach.Metres(), off))
 	}
-	if p.MoisturePct > 0 && r.MoisturePct > 0 && math.Abs(r.MoisturePct-p.MoisturePct) > moistureBand {
-		out = append(out, fmt.Sprintf("has %.1f %% moisture, its paper has %.1f %%", r.MoisturePct, p.MoisturePct))
+	if band := cmp.Or(p.MoistureBand, moistureBand); p.MoisturePct > 0 && r.MoisturePct > 0 && math.Abs(r.MoisturePct-p.MoisturePct) > band {
+		out = append(out, fmt.Sprintf("has %.1f %% moisture, its paper has %.1f ± %.1f %%", r.MoisturePct, p.MoisturePct, band))
 	}
 	return out
 }

@@ -4,12 +4,14 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/desk"
+	"github.com/flutewright/flutewright/plant/board"
 )
 
 // TestRollsComeOffADelivery: hand. 1,941.1 kg of TL140 at 2350 are 5,900 m; the
@@ -55,6 +57,16 @@ func TestRollsComeOffADelivery(t *testing.T) {
 	}
 	if _, told := h.snapshot(t).Floor.Rolls["N3"]; told {
 		t.Error("a refused list was taken in part")
+	}
+	p := h.snapshot(t).Plant
+	p.Papers = slices.Clone(p.Papers)
+	p.Papers[slices.IndexFunc(p.Papers, func(p board.Paper) bool { return p.Code == "TL140" })].MoistureBand = 0.5
+	if err := h.SavePlant(ctx, p, 1, "Ana", ""); err != nil {
+		t.Fatal(err)
+	}
+	damp := desk.Receipt{Rolls: []desk.Arrival{{Delivery: "IN-1", Roll: "N9", Mass: 1941.1, Moisture: 8.1}}} // 0.6 off 7.5
+	if odd, err := h.OddRolls(ctx, damp); err != nil || len(odd) != 1 || !strings.Contains(odd[0].Why[0], "7.5 ± 0.5 %") {
+		t.Errorf("a band of half a point: %+v, %v", odd, err)
 	}
 	if _, _, err = h.Receive(ctx, "NONE", list, "Ana"); !errors.Is(err, fault.NotFound) {
 		t.Errorf("a delivery nobody expects: %v", err)

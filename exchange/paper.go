@@ -14,7 +14,7 @@ import (
 
 var paperColumns = []string{
 	"paper!", "kind", "description", "grammage_gsm!", "sct_cd_kn_m", "rct_cd_kn_m", "caliper_mm", "burst_kpa", "cobb60_gsm",
-	"moisture_pct", "surface", "price_per_t", "webs_mm",
+	"moisture_pct", "moisture_band_pct", "surface", "price_per_t", "webs_mm",
 }
 
 // Grammages that papers for corrugated board have; beyond them the unit was mistaken.
@@ -28,7 +28,7 @@ func (in *tableFile) paper(r *cells.Record) {
 	v := board.Paper{
 		Code: ident.Paper(r.Text("paper")), Kind: r.Word("kind"), Description: r.Text("description"), Grammage: r.Grammage("grammage_gsm"),
 		SCT: r.LineLoad("sct_cd_kn_m"), RCT: r.LineLoad("rct_cd_kn_m"), Caliper: r.Length("caliper_mm"), Burst: r.Pressure("burst_kpa"),
-		Cobb60: r.Grammage("cobb60_gsm"), MoisturePct: r.Percent("moisture_pct"), Surface: r.Word("surface"),
+		Cobb60: r.Grammage("cobb60_gsm"), MoisturePct: r.Percent("moisture_pct"), MoistureBand: r.Percent("moisture_band_pct"), Surface: r.Word("surface"),
 		PricePerTonne: r.PerTonne("price_per_t"), Webs: r.Lengths("webs_mm"),
 	}
 	if !r.Empty("grammage_gsm") && len(r.Faults) == 0 {
@@ -37,7 +37,7 @@ func (in *tableFile) paper(r *cells.Record) {
 	ranges(r, []limit{
 		{"sct_cd_kn_m", v.SCT.KilonewtonsPerMetre(), 0, 30}, {"rct_cd_kn_m", v.RCT.KilonewtonsPerMetre(), 0, 30},
 		{"caliper_mm", v.Caliper.Millimetres(), 0, 2}, {"burst_kpa", float64(v.Burst) / 1000, 0, 5000}, {"cobb60_gsm", v.Cobb60.Gsm(), 0, 500},
-		{"moisture_pct", v.MoisturePct, 0, 30}, {"price_per_t", float64(v.PricePerTonne), 0, 100_000},
+		{"moisture_pct", v.MoisturePct, 0, 30}, {"moisture_band_pct", v.MoistureBand, 0, 30}, {"price_per_t", float64(v.PricePerTonne), 0, 100_000},
 	})
 	if !slices.IsSorted(v.Webs) {
 		slices.Sort(v.Webs)

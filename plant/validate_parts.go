@@ -146,6 +146,7 @@ func (c *check) papers(papers []board.Paper) {
 		c.within(at+"rct_cd_kn_m", p.RCT.KilonewtonsPerMetre(), 0, 50)
 		c.length(at+"caliper_mm", p.Caliper, 0, 5*mm)
 		c.within(at+"moisture_pct", p.MoisturePct, 0, 50)
+		c.within(at+"moisture_band_pct", p.MoistureBand, 0, 50)
 		c.within(at+"price_per_t", float64(p.PricePerTonne), 0, 1e6)
 		c.webs(at+"webs_mm", p.Webs)
 	}

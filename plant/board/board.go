@@ -19,7 +19,8 @@ type Paper struct {
 	Burst         quantity.Pressure `json:"burst_kpa,omitempty"`
 	Cobb60        quantity.Grammage `json:"cobb60_gsm,omitempty"`
 	MoisturePct   float64           `json:"moisture_pct,omitempty"`
-	Surface       string            `json:"surface,omitempty"` // brown, white
+	MoistureBand  float64           `json:"moisture_band_pct,omitempty"` // points that a roll may be off it; 0: the usual
+	Surface       string            `json:"surface,omitempty"`           // brown, white
 	PricePerTonne quantity.Money    `json:"price_per_t"`
 	Webs          []quantity.Length `json:"webs_mm"` // widths kept in stock
 }

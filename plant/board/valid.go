@@ -19,6 +19,7 @@ func NewPaper(p Paper) (Paper, error) {
 	number(&v, "burst_kpa", float64(p.Burst)/1000, 0, 5000)
 	number(&v, "cobb60_gsm", p.Cobb60.Gsm(), 0, 500)
 	number(&v, "moisture_pct", p.MoisturePct, 0, 30)
+	number(&v, "moisture_band_pct", p.MoistureBand, 0, 30)
 	number(&v, "price_per_t", float64(p.PricePerTonne), 0, 1e7)
 	for i, w := range p.Webs {
 		v.Require(w > 0 && w <= 5*quantity.Metre, fmt.Sprintf("webs_mm[%d]", i), w.String(), "must be more than 0 and at most 5000 mm")
