@@ -1,7 +1,9 @@
 package desk_test
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -111,6 +113,51 @@ func TestWasteIsOfTheItemAsItWas(t *testing.T) {
 	for _, r := range got.Rows {
 		if r.Reason == "jam 1" && r.Mass != before {
 			t.Errorf("the first job weighs %v kg now, %v before the change", r.Mass, before)
+		}
+	}
+}
+
+// Law: every sheet that a machine counted as waste stands under one reason, once:
+// one told with the count, one booked for it, planned set-up, or none. What the
+// runs and jobs wasted is what the days did.
+func TestNoWastedSheetIsLostOrDoubled(t *testing.T) {
+	for seed := range uint64(8) {
+		h := demoHouse(t)
+		rnd := rand.New(rand.NewPCG(seed, 5))
+		counted, open := 0, map[ident.Release]int{} // open: not told with the count
+		for i := range 30 {
+			f := trace.Fact{ID: ident.Fact(fmt.Sprint("f", i)), At: demo.Now.Add(-time.Duration(rnd.IntN(40)) * time.Minute), Kind: trace.JobCounted, Source: "desk",
+				Machine: "FFG-1", Release: []ident.Release{j1001, j1002}[rnd.IntN(2)], Good: rnd.IntN(50), Waste: 1 + rnd.IntN(40)}
+			switch rnd.IntN(3) {
+			case 0:
+				f.Reason = "jam"
+				counted += f.Waste
+			case 1:
+				open[f.Release] += f.Waste
+				counted += f.Waste
+			default:
+				if open[f.Release] == 0 {
+					continue
+				}
+				f.Kind, f.Reason, f.Waste, f.Good = trace.WasteBooked, "print", 1+rnd.IntN(open[f.Release]), 0
+				open[f.Release] -= f.Waste
+			}
+			record(t, h, f)
+		}
+		rows, by, err := h.WasteBySource(t.Context(), demo.Now.Add(-6*time.Hour), demo.Now.Add(time.Hour))
+		if err != nil {
+			t.Fatal(err)
+		}
+		sheets, mass := 0, quantity.Mass(0)
+		for _, r := range rows {
+			sheets += r.Sheets
+			mass += r.Mass
+		}
+		for _, v := range by {
+			mass -= v.Planned + v.Rest
+		}
+		if sheets != counted || math.Abs(float64(mass)) > 1e-6 {
+			t.Errorf("seed %d: %d sheets wasted, %d counted; %v kg of the days are no job's", seed, sheets, counted, mass)
 		}
 	}
 }
