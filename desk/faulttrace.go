@@ -25,7 +25,7 @@ type Traced struct {
 type TracedRun struct {
 	Plan  ident.Plan
 	Run   int
-	Start time.Time // as told, else as planned
+	Start time.Time // as told, or by its planned minutes before its end as told; else as planned
 	End   time.Time
 	Told  bool
 	Begun bool // by now: as told; or by the plan's clock, unless earlier runs were told and neither it nor a later one
@@ -101,14 +101,17 @@ func (d *Desk) traced(ctx context.Context, s *Snapshot, p *plan.Plan, id ident.P
 }
 
 func tracedRun(s *Snapshot, p *plan.Plan, id ident.Plan, seq int, now time.Time) TracedRun {
-	v := TracedRun{Plan: id, Run: seq}
+	v, took := TracedRun{Plan: id, Run: seq}, time.Duration(0)
 	for _, t := range p.Clock.Runs {
 		if t.Run == seq {
-			v.Start, v.End = t.Start, t.End
+			v.Start, v.End, took = t.Start, t.End, t.Minutes.Duration()
 		}
 	}
 	if told := s.Floor.RunsDone[trace.Run{Plan: id, Run: seq}]; !told.Started.IsZero() || !told.Ended.IsZero() {
 		v.Start, v.End, v.Told, v.Begun = told.Started, told.Ended, true, true
+		if v.Start.IsZero() { // only its end was told
+			v.Start = v.End.Add(-took)
+		}
 		return v
 	}
 	earlier, later := false, false
