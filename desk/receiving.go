@@ -2,6 +2,8 @@ package desk
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -70,12 +72,7 @@ func (g *receiving) whole(puts *putter, id string) {
 		g.vs.Add("whole", id, "is no delivery that is expected", "")
 		return
 	}
-	called, came := in.Rolls, g.came[id]
-	for _, st := range g.s.Floor.Rolls {
-		if !st.Came.IsZero() && st.Inbound == id {
-			came++
-		}
-	}
+	called, came := in.Rolls, g.cameOf(id)
 	if came == called || in.State == roll.Cancelled {
 		return
 	}
@@ -84,5 +81,26 @@ func (g *receiving) whole(puts *putter, id string) {
 		in.Rolls, in.State, words = called, roll.Cancelled, id+" brings nothing"
 	}
 	puts.add(KindInbound, id, in, g.s.Version(KindInbound, id))
-	g.done.Done = append(g.done.Done, words)
+	g.done.Notes = append(g.done.Notes, words)
+}
+
+// cameOf is how many rolls of a delivery have come, with this receipt.
+func (g *receiving) cameOf(id string) int {
+	came := g.came[id]
+	for _, st := range g.s.Floor.Rolls {
+		if !st.Came.IsZero() && st.Inbound == id {
+			came++
+		}
+	}
+	return came
+}
+
+// beyond notes the deliveries, but those that are whole, of which more came than was called off.
+func (g *receiving) beyond(whole []string) {
+	for _, id := range slices.Sorted(maps.Keys(g.came)) {
+		in, _ := g.s.InboundOf(id)
+		if came := g.cameOf(id); came > in.Rolls && !slices.Contains(whole, id) {
+			g.done.Notes = append(g.done.Notes, fmt.Sprintf("%s has brought %d rolls, %d were called off", id, came, in.Rolls))
+		}
+	}
 }

@@ -42,7 +42,7 @@ type Received struct {
 	Taken int       // rolls that were new
 	Held  int       // of these, on hold
 	Odd   []OddRoll // taken all the same
-	Done  []string  // deliveries that are complete with it, in words
+	Notes []string  // which deliveries are complete with it, and which brought more than was called off
 }
 
 // moistureBand is how many points a roll may be off its paper's moisture before
@@ -108,6 +108,7 @@ func (d *Desk) ReceiveTruck(ctx context.Context, r Receipt, who string) (Receive
 	for _, id := range r.Whole {
 		g.whole(&puts, id)
 	}
+	g.beyond(r.Whole)
 	if err := g.vs.Err(); err != nil {
 		return Received{}, err
 	}

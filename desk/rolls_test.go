@@ -3,12 +3,14 @@ package desk_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plant/board"
@@ -57,6 +59,13 @@ func TestRollsComeOffADelivery(t *testing.T) {
 	}
 	if _, told := h.snapshot(t).Floor.Rolls["N3"]; told {
 		t.Error("a refused list was taken in part")
+	}
+	more := desk.Receipt{}
+	for n := range 9 { // 2 of 10 came before
+		more.Rolls = append(more.Rolls, desk.Arrival{Delivery: "IN-1", Roll: ident.Roll(fmt.Sprint("M", n)), Mass: 1941.1})
+	}
+	if got, err := h.another(t).ReceiveTruck(ctx, more, "Ana"); err != nil || got.Taken != 9 || len(got.Notes) != 1 || got.Notes[0] != "IN-1 has brought 11 rolls, 10 were called off" {
+		t.Errorf("one more than called off: %+v, %v", got, err)
 	}
 	p := h.snapshot(t).Plant
 	p.Papers = slices.Clone(p.Papers)

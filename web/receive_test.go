@@ -97,6 +97,10 @@ func TestReceiveATruck(t *testing.T) {
 	if w := b.post(at, form); w.Code != http.StatusSeeOther { // sent twice
 		t.Errorf("sent twice: status %d", w.Code)
 	}
+	extra := b.get(at + "?more=1&first=X1&mass=1941").Body.String()
+	if !strings.Contains(extra, "has brought all its rolls") || !strings.Contains(extra, `name="roll-0" value="X1"`) || strings.Contains(extra, `name="roll-1"`) {
+		t.Errorf("one roll more than called off: %s", extra)
+	}
 	if s, _ := b.Snapshot(t.Context()); len(s.Floor.Rolls) != 9 {
 		t.Errorf("%d rolls after the form came twice", len(s.Floor.Rolls))
 	}

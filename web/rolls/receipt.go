@@ -35,11 +35,13 @@ type arrival struct {
 // truck returns the deliveries that are still to come with one, itself first:
 // those of the same supplier at the same hour.
 func truck(snap *desk.Snapshot, in roll.Inbound) []roll.Inbound {
-	var own, others []roll.Inbound
+	own := []roll.Inbound{in}
+	own[0].Rolls = 0 // all have come, unless it is still on its way
+	var others []roll.Inbound
 	for _, o := range snap.Inbound {
 		switch {
 		case o.ID == in.ID:
-			own = append(own, o)
+			own[0] = o
 		case in.Supplier != "" && o.Supplier == in.Supplier && o.ETA.Equal(in.ETA):
 			others = append(others, o)
 		}
@@ -55,15 +57,20 @@ func (pg *receivePage) rows(r *http.Request, snap *desk.Snapshot, in roll.Inboun
 		return
 	}
 	number := strings.TrimSpace(r.FormValue("first"))
+	more, err := strconv.Atoi(r.FormValue("more"))
+	if err != nil || more < 0 {
+		more = 0 // a page that is only laid out: nothing is lost by it
+	}
 	for _, d := range truck(snap, in) {
 		v := arrivingOf(snap, d)
-		for range min(d.Rolls, mostRows-pg.Rolls) {
+		for range min(d.Rolls+more, mostRows-pg.Rolls) {
 			v.Rows = append(v.Rows, arrival{
 				K: pg.Rolls, Roll: number, Mass: r.FormValue("mass"), Diameter: r.FormValue("diameter"), Moisture: r.FormValue("moisture"), Place: r.FormValue("place"),
 			})
 			number = after(number)
 			pg.Rolls++
 		}
+		more = 0 // beyond what was called off: of the first delivery
 		pg.Deliveries = append(pg.Deliveries, v)
 	}
 }

@@ -52,6 +52,7 @@ func (p Pages) receipt(w http.ResponseWriter, r *http.Request) (*receivePage, er
 		{Name: "diameter", Label: "Diameter, " + f.LengthUnit(), Value: r.FormValue("diameter")},
 		{Name: "moisture", Label: "Moisture, %", Value: r.FormValue("moisture")},
 		{Name: "place", Label: "Place", Value: r.FormValue("place")},
+		{Name: "more", Label: "Rolls more than called off", Kind: "number", Least: "0", Step: "1", Value: r.FormValue("more")},
 	}
 	pg.Fields = []frame.Field{
 		{Name: "rolls", Label: "Rolls of " + in.ID + ", one a line", Kind: "textarea", Wide: true, Value: r.PostFormValue("rolls"),
@@ -109,7 +110,7 @@ func receivedWords(f frame.Figures, done desk.Received) string {
 		words += fmt.Sprintf(", %d of them on hold", done.Held)
 	}
 	words += "."
-	for _, s := range done.Done {
+	for _, s := range done.Notes {
 		words += " " + frame.Sentence(s)
 	}
 	if len(done.Odd) > 0 {
