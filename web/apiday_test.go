@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http/httptest"
+	"net/url"
 	"strings"
 	"testing"
 
@@ -146,4 +147,24 @@ func TestAPIFaultAndDock(t *testing.T) {
 		t.Errorf("roll: %v", roll)
 	}
 	b.asks("GET", "/api/rolls/R9999/fault", "", 404)
+}
+
+// TestAPIOvers: a program sees what was made beyond an order and gives it to stock, once.
+func TestAPIOvers(t *testing.T) {
+	b := planned(t)
+	b.post("/floor", url.Values{"what": {"unit"}, "order": {"J1001"}, "name": {"U1"}, "good": {"18,600"}, "fact": {"u1"}, "at": {"2031-03-03T06:00"}, "place": {"D1"}})
+	overs := b.asks("GET", "/api/counts", "", 200)["overs"].([]any)
+	if len(overs) != 1 || overs[0].(map[string]any)["over"] != 600.0 || overs[0].(map[string]any)["release"] != "J1001" {
+		t.Fatalf("%v", overs)
+	}
+	const path = "/api/orders/J1001/1/1/over"
+	b.asks("POST", path, `{"version":1,"boxes":601,"by":"Ana"}`, 422)
+	b.asks("POST", path, `{"version":1,"boxes":600,"by":""}`, 422)
+	if got := b.asks("POST", path, `{"version":1,"boxes":600,"by":"Ana"}`, 200); got["release"] != "STOCK-FW-1001" {
+		t.Errorf("%v", got)
+	}
+	b.asks("POST", path, `{"version":1,"boxes":600,"by":"Ana"}`, 422) // sent twice
+	if left := b.asks("GET", "/api/counts", "", 200)["overs"].([]any); len(left) != 0 {
+		t.Errorf("%v", left)
+	}
 }

@@ -51,6 +51,8 @@ type FaultyRoll struct {
 	Roll   ident.Roll   `json:"roll"`
 	Plan   ident.Plan   `json:"plan"`
 	Held   bool         `json:"held"`
+	Told   bool         `json:"told" doc:"it was told on a stand; else by the plan's list"`
+	Spared []int        `json:"spared" doc:"runs that the plan names it for, though another roll was told on the stand"`
 	Orders []OffTheRoll `json:"orders"`
 }
 
@@ -58,9 +60,12 @@ type FaultyRoll struct {
 type OffTheRoll struct {
 	Release ident.Release `json:"release"`
 	Begun   bool          `json:"begun" doc:"one of the runs has started"`
-	Sheets  int           `json:"sheets" doc:"planned on those runs"`
+	Told    bool          `json:"told" doc:"by what was told on the stands; else by the plan's list"`
+	Sheets  int           `json:"sheets" doc:"made while it was on; of the whole runs where that is not told"`
 	Boxes   int           `json:"boxes" doc:"that these give"`
 	Made    int           `json:"made" doc:"boxes there are of the order"`
+	Shipped int           `json:"shipped"`
+	Trucks  []int         `json:"trucks" doc:"of the plan that take it"`
 }
 
 // Holding puts what carries a fault on hold.
@@ -104,9 +109,9 @@ func (f *face) faults(api huma.API) {
 		Roll string `path:"roll"`
 	}) (*answer[FaultyRoll], error) {
 		v, err := f.desk.FaultOfRoll(ctx, ident.Roll(in.Roll))
-		out := FaultyRoll{v.Roll, v.Plan, v.Held, []OffTheRoll{}}
+		out := FaultyRoll{v.Roll, v.Plan, v.Held, v.Told, some(v.Spared), []OffTheRoll{}}
 		for _, o := range v.Orders {
-			out.Orders = append(out.Orders, OffTheRoll{o.Release, o.Begun, o.Sheets, o.Boxes, o.Made})
+			out.Orders = append(out.Orders, OffTheRoll{o.Release, o.Begun, o.Told, o.Sheets, o.Boxes, o.Made, o.Shipped, some(o.Trucks)})
 		}
 		return say(f, out, err)
 	})

@@ -28,6 +28,20 @@ type Allotting struct {
 	Why   string        `json:"why,omitempty"`
 }
 
+// GivingOver is boxes made beyond an order that go elsewhere by a person's decision.
+type GivingOver struct {
+	Version int           `json:"version" doc:"of the line that was seen"`
+	Boxes   int           `json:"boxes" minimum:"1"`
+	To      ident.Release `json:"to,omitzero" doc:"an open release of the same item that lacks boxes; none: its stock"`
+	By      string        `json:"by" doc:"who decides"`
+	Why     string        `json:"why,omitempty"`
+}
+
+// GivenOver names the line that has the boxes now.
+type GivenOver struct {
+	Release ident.Release `json:"release"`
+}
+
 // Delivered is what left the plant.
 type Delivered struct {
 	Fact    ident.Fact `json:"fact" minLength:"1" doc:"the sender's id; a repeat is harmless"`
@@ -50,6 +64,17 @@ func (f *face) goods(api huma.API) {
 		Body Allotting
 	}) (*struct{}, error) {
 		return nil, f.problem(f.desk.Allot(ctx, in.Body.From, in.key(), in.Body.Boxes, in.Body.By, in.Body.Why))
+	})
+	huma.Register(api, huma.Operation{
+		OperationID: "give-over", Method: http.MethodPost, Path: "/orders/{order}/{line}/{release}/over",
+		Summary: "Give boxes made beyond a release to another, or to stock",
+	}, func(ctx context.Context, in *struct {
+		LinePath
+		Body GivingOver
+	}) (*answer[GivenOver], error) {
+		b := in.Body
+		taker, err := f.desk.GiveOver(ctx, desk.Overrun{Of: in.key(), Version: b.Version, Boxes: b.Boxes, To: b.To, By: b.By, Why: b.Why})
+		return say(f, GivenOver{taker}, err)
 	})
 	huma.Register(api, huma.Operation{
 		OperationID: "deliver", Method: http.MethodPost, Path: "/orders/{order}/{line}/{release}/deliver",

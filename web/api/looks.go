@@ -37,8 +37,19 @@ type Foretold struct {
 	DecideBy time.Time      `json:"decide_by,omitzero"`
 }
 
+// OverMade is a release of which more was made than ordered.
+type OverMade struct {
+	Release ident.Release   `json:"release"`
+	Ordered int             `json:"ordered"`
+	Made    int             `json:"made" doc:"made for it or taken from others, less given away"`
+	Over    int             `json:"over" doc:"boxes beyond what is ordered, in the house"`
+	Beyond  int             `json:"beyond" doc:"of these: more than its customer takes; free"`
+	Next    []ident.Release `json:"next" doc:"open releases of the item that lack boxes: its own order's call-offs first, then by due time"`
+}
+
 type counts struct {
 	Shorts   []Foretold `json:"shorts" doc:"the dearest first"`
+	Overs    []OverMade `json:"overs" doc:"the most first"`
 	Releases []Counted  `json:"releases"`
 	Count    int        `json:"count" doc:"of all releases with counts"`
 }
@@ -48,7 +59,7 @@ type Wasted struct {
 	Day     string        `json:"day" doc:"YYYY-MM-DD in the plant's zone"`
 	Place   string        `json:"place"`
 	Reason  string        `json:"reason"`
-	Planned bool          `json:"planned" doc:"trim; all else is controllable"`
+	Planned bool          `json:"planned" doc:"known before: trim, first cuts, ends, changes, set-up sheets, cut-outs; all else is controllable"`
 	Sheets  int           `json:"sheets"`
 	Mass    quantity.Mass `json:"mass_kg" doc:"as weighed, else by area and grammage"`
 }
@@ -89,7 +100,7 @@ type HandedLoss struct {
 
 func (f *face) looks(api huma.API) {
 	huma.Register(api, huma.Operation{
-		OperationID: "get-counts", Method: http.MethodGet, Path: "/counts", Summary: "The five counts of each release, and the shorts that are foretold",
+		OperationID: "get-counts", Method: http.MethodGet, Path: "/counts", Summary: "The five counts of each release, the shorts that are foretold, and the overs",
 	}, f.counts)
 	huma.Register(api, huma.Operation{
 		OperationID: "get-waste", Method: http.MethodGet, Path: "/waste", Summary: "Waste by day, place and reason",
@@ -109,7 +120,18 @@ func (f *face) counts(ctx context.Context, in *Listed) (*answer[counts], error) 
 	if err != nil {
 		return nil, f.problem(err)
 	}
-	out := counts{Shorts: []Foretold{}}
+	overs, err := f.desk.Overs(ctx)
+	if err != nil {
+		return nil, f.problem(err)
+	}
+	out := counts{Shorts: []Foretold{}, Overs: []OverMade{}}
+	for _, o := range overs {
+		v := OverMade{o.Line.Key, o.Line.Quantity, o.Made, o.Boxes, o.Beyond, []ident.Release{}}
+		for _, n := range o.Next {
+			v.Next = append(v.Next, n.Key)
+		}
+		out.Overs = append(out.Overs, v)
+	}
 	for _, s := range shorts {
 		out.Shorts = append(out.Shorts, Foretold{
 			s.Line.Key, s.Least, s.Have, s.Expect, s.Worst, s.Missing, s.On, s.Sheets, s.Coming, s.Held, s.Value, s.DecideBy,
