@@ -80,7 +80,10 @@ func (s *solver) way(w worked) (steps []Step, waits []Wait) {
 			steps = append(steps, Step{What: "paper", Where: ready.what, Start: ready.at, End: ready.at, Latest: last.Exit.Add(-run.End.Sub(run.Start))})
 			add(Paper, ready.what, ready.at)
 		}
-		add(Slot, fmt.Sprintf("run %d", i+1), run.Start)
+		corr := s.Clock.Corrugator.Code
+		off := s.unmanned(w, corr, at, run.Start)
+		add(Slot, fmt.Sprintf("run %d", i+1), run.Start.Add(-off))
+		add(Crew, s.whyOff(corr, at, run.Start), run.Start)
 		add(Work, "corrugator", run.End)
 		steps = append(steps, Step{What: "corrugator", Where: fmt.Sprintf("run %d", i+1), Start: run.Start, End: run.End, Latest: last.Exit.Add(-run.End.Sub(run.Start)), Waits: ready.what})
 	}
@@ -138,14 +141,35 @@ func (s *solver) putBack(j jobs.Job, turn time.Time) string {
 	return j.WaitsFor
 }
 
-// whyOff names the stop in whose time the machine stands, or says that no shift mans it.
+// whyOff names the stop in whose time the machine stands, or says that the plant
+// is closed, or that no shift mans it.
 func (s *solver) whyOff(m ident.Machine, from, until time.Time) string {
 	for _, stop := range s.Clock.Stops {
 		if stop.Machine == m && stop.From.Before(until) && stop.Until.After(from) {
 			return fmt.Sprintf("%s stands: %s", m, cmp.Or(stop.Cause, "no cause stated"))
 		}
 	}
+	if n := s.closed(from, until); n == 1 {
+		return "the plant is closed for a day"
+	} else if n > 1 {
+		return fmt.Sprintf("the plant is closed on %d days", n)
+	}
 	return string(m) + " is not manned"
+}
+
+// closed counts the stated closed days that begin between two moments, the day of the first among them.
+func (s *solver) closed(from, until time.Time) (n int) {
+	clock, err := calendar.Compile(s.Clock.Calendar)
+	if err != nil {
+		return 0
+	}
+	first, last := from.In(clock.Zone()).Format(time.DateOnly), until.In(clock.Zone()).Format(time.DateOnly)
+	for _, day := range s.Clock.Calendar.Closed {
+		if day >= first && day < last {
+			n++
+		}
+	}
+	return n
 }
 
 // cause reads what a job waits for.
