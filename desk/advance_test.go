@@ -72,7 +72,7 @@ func (h *house) changeSomething(house *testing.T, t *rapid.T, i int) {
 		l.Item = rapid.SampledFrom(s.Lines).Draw(t, "other").Item
 		err = h.SaveLine(t.Context(), l, s.Version(desk.KindLine, l.Key.String()), "Ana", "")
 	case "plan":
-		h.make = answers(planOf(quantity.Money(i), string(s.Lines[0].Key.Order)))
+		h.make = answers(planOf(quantity.Money(i), s.Lines[0].Key.Order))
 		last(house, h, start(house, h, desk.PlanOptions{}))
 	default:
 		_, err = h.Record(t.Context(), someFact(t, s, i))

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -139,7 +140,7 @@ func wholePlans(ctx context.Context, s *Store) (int, error) {
 			return 0, fmt.Errorf("plan %d is %s", h.ID, h.State)
 		case i < 3: // the newest ones are those that a kill can have met
 			if p, _, err := s.Plan(ctx, h.ID); err != nil || len(p.Notices) != 100 {
-				return 0, fmt.Errorf("plan %d is not whole: %v", h.ID, err)
+				return 0, errors.Join(err, fmt.Errorf("plan %d is not whole", h.ID))
 			}
 		}
 		n++

@@ -59,7 +59,7 @@ func Open(ctx context.Context, dir string) (_ *Store, err error) {
 	s := &Store{lock: lock}
 	defer func() {
 		if err != nil {
-			s.Close()
+			err = errors.Join(err, s.Close())
 		}
 	}()
 	if s.write, err = connect(dir, "_txlock=immediate", 1); err != nil {

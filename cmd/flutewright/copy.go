@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -16,7 +17,7 @@ type copyCmd struct {
 }
 
 // Run writes the copy beside its name first, so that a half-written one never stands there.
-func (c *copyCmd) Run(e *env) error {
+func (c *copyCmd) Run(e *env) (err error) {
 	if _, err := os.Stat(c.Data); err != nil {
 		return err
 	}
@@ -24,7 +25,7 @@ func (c *copyCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	defer s.Close()
+	defer func() { err = errors.Join(err, s.Close()) }()
 	f, err := os.CreateTemp(filepath.Dir(c.Out), filepath.Base(c.Out)+".*")
 	if err != nil {
 		return err

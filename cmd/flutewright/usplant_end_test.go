@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"context"
 	"net/http"
-	"net/url"
 	"os"
 	"os/exec"
 	"regexp"
@@ -50,7 +49,7 @@ func TestWhatWasAcknowledgedSurvivesAKill(t *testing.T) {
 	d.at = strings.TrimSuffix(served(t, "serve", "--data", folder, "--listen", "127.0.0.1:0"), "/")
 	d.says("20", "/orders/J1001/1/1", "17,300 of FW-1001")
 	d.says("20", "/floor", "S-KILL J1001 421")
-	if p := d.post("/floor", url.Values(fact)); p.status != http.StatusOK { // sent again, it counts once
+	if p := d.post("/floor", fact); p.status != http.StatusOK { // sent again, it counts once
 		t.Errorf("the same fact again: status %d: %s", p.status, p.words)
 	}
 	if n := strings.Count(d.get("/floor").words, "S-KILL"); n != 1 {

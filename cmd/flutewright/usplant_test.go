@@ -100,9 +100,9 @@ func (d *usDesk) units() {
 	}
 	d.display(us)
 	const times = "/plant/settings/calendar"
-	days, nights := d.nextRow(times, "calendar.shifts", "shift"), ""
+	days := d.nextRow(times, "calendar.shifts", "shift")
 	d.save(times, map[string]string{days + "shift": "days", days + "start": "06:00", days + "end": "16:00"})
-	nights = d.nextRow(times, "calendar.shifts", "shift")
+	nights := d.nextRow(times, "calendar.shifts", "shift")
 	d.save(times, map[string]string{
 		nights + "shift": "nights", nights + "start": "20:00", nights + "end": "06:00",
 		"calendar.zone": "America/New_York", "calendar.working_days": "Mon; Tue; Wed; Thu",

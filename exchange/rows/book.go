@@ -3,6 +3,7 @@ package rows
 import (
 	"archive/zip"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -91,9 +92,7 @@ func checkUnzipped(name string, data []byte) error {
 }
 
 func (b *book) close() error {
-	b.shown.Close()
-	b.stored.Close()
-	return b.f.Close()
+	return errors.Join(b.shown.Close(), b.stored.Close(), b.f.Close())
 }
 
 func (b *book) next() (row Row, err error) {

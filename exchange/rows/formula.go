@@ -13,7 +13,7 @@ import (
 
 // openFormulas finds the cells of a sheet that hold a formula and no value: a
 // program wrote them and no spreadsheet has worked them out.
-func openFormulas(data []byte, sheet string) (map[[2]int]bool, error) {
+func openFormulas(data []byte, sheet string) (_ map[[2]int]bool, err error) {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
 		return nil, err
@@ -26,7 +26,7 @@ func openFormulas(data []byte, sheet string) (map[[2]int]bool, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer r.Close()
+	defer func() { err = errors.Join(err, r.Close()) }()
 	return bareFormulas(xml.NewDecoder(io.LimitReader(r, maxUnzipped)))
 }
 
@@ -104,8 +104,7 @@ func decodePart(z *zip.Reader, name string, into any) error {
 	if err != nil {
 		return err
 	}
-	defer r.Close()
-	return xml.NewDecoder(io.LimitReader(r, 16<<20)).Decode(into)
+	return errors.Join(xml.NewDecoder(io.LimitReader(r, 16<<20)).Decode(into), r.Close())
 }
 
 func attribute(e xml.StartElement, name string) string {

@@ -32,7 +32,9 @@ func main() {
 			os.Exit(1)
 		}
 	}
-	os.Stdout.Write(b.Bytes())
+	if _, err := os.Stdout.Write(b.Bytes()); err != nil {
+		amiss = errors.Join(amiss, err)
+	}
 	if amiss != nil {
 		fmt.Fprintln(os.Stderr, "bench:", amiss)
 		os.Exit(1)

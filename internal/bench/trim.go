@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"math"
 	"runtime"
@@ -88,7 +89,7 @@ func trims(b *bytes.Buffer) error {
 		long := timeTrim(trimcase.Continuous(c.n, 1), seconds)
 		for _, r := range []timed{one, long} {
 			if r.checkFailed != nil || len(r.result.Left) > 0 {
-				return fmt.Errorf("trim, %d orders: %v, left %v", c.n, r.checkFailed, r.result.Left)
+				return errors.Join(r.checkFailed, fmt.Errorf("trim, %d orders: left %v", c.n, r.result.Left))
 			}
 		}
 		fmt.Fprintf(b, "| %d | %.0f | %.2f | %.0f | %.0f | %.0f | %.0f | %.0f | %.0f | %.0f | %.3f | %.3f |\n", c.n, 1000*one.first, gap(one.firstCost, long.result.Bound),
@@ -107,7 +108,7 @@ func wholeTrims(b *bytes.Buffer) error {
 	}{{60, 1, 5}, {120, 1, 5}, {200, 1, 5}, {400, 1, 10}, {2000, 12, 20}, {10000, 30, 60}} {
 		r := timeTrim(trimcase.Grades(c.n, c.grades, 1), c.seconds)
 		if r.checkFailed != nil || len(r.result.Left) > 0 {
-			return fmt.Errorf("trim, %d orders on %d grades: %v, left %v", c.n, c.grades, r.checkFailed, r.result.Left)
+			return errors.Join(r.checkFailed, fmt.Errorf("trim, %d orders on %d grades: left %v", c.n, c.grades, r.result.Left))
 		}
 		half := "not reached"
 		if !math.IsInf(r.half, 1) {

@@ -43,7 +43,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Answer, error) {
 	least := 0.0
 	for _, t := range p.tasks(a.Needs) {
 		least += t.sortOut(ctx, rounds, opt.Seed)
-		t.tell(&a, p)
+		t.tell(&a)
 	}
 	a.LeastCost = quantity.Money(least)
 	sortRests(a.Rests)

@@ -8,7 +8,7 @@ import (
 )
 
 // tell writes a shelf's rolls into the answer.
-func (t *task) tell(a *Answer, p Problem) {
+func (t *task) tell(a *Answer) {
 	last := make([]use, len(t.rolls))
 	spliced := make([]int, len(t.rolls))
 	for _, u := range t.best.uses {

@@ -75,7 +75,7 @@ func Replan(ctx context.Context, now Problem, before Answer, frozen []int, opt O
 	}
 	for _, way := range ways {
 		p := now
-		p.Pinned = append(slices.Clone(now.Pinned), now.pinsOf(way, stand, rest)...)
+		p.Pinned = append(slices.Clone(now.Pinned), now.pinsOf(way, stand)...)
 		o := opt
 		o.Unproven = true
 		o.Seconds = opt.Seconds * share[way]
@@ -161,7 +161,7 @@ func (p Problem) standing(list []Run) []Run {
 }
 
 // pinsOf are the standing runs that a way leaves alone.
-func (p Problem) pinsOf(way Way, stand, all []Run) []Run {
+func (p Problem) pinsOf(way Way, stand []Run) []Run {
 	if way == Anew {
 		return nil
 	}

@@ -20,10 +20,7 @@ import (
 func (r *repair) paperGone(ctx context.Context) (nothing way, ways []way, err error) {
 	b := withoutPaper(r.st.book, r.Event)
 	r.leave = true
-	lacking, err := r.lacking(b)
-	if err != nil {
-		return nothing, nil, err
-	}
+	lacking := r.lacking(b)
 	x := wordsOf(r.Book)
 	what := string(r.Event.Roll)
 	if r.Event.Roll == "" {
@@ -42,9 +39,7 @@ func (r *repair) paperGone(ctx context.Context) (nothing way, ways []way, err er
 	for i := range lacking {
 		free[i], grades[r.st.runs[i].Grade] = true, true
 	}
-	if ways, err = r.standIns(with, grades); err != nil {
-		return nothing, nil, err
-	}
+	ways = r.standIns(with, grades)
 	ways = append(ways, r.anew(ctx, with, free, fmt.Sprintf("Cut the %s anew on other webs", plural(len(lacking), "run", "runs")))...)
 	all := maps.Clone(free)
 	for i, run := range r.st.runs {
@@ -100,9 +95,9 @@ func draws(b plant.Book, r runs.Run) map[roll.PaperWeb]quantity.Distance {
 
 // lacking finds the runs, by place, that neither the house nor a delivery before
 // their planned start covers, with the delivery that will: zero where none does.
-func (r *repair) lacking(b plant.Book) (map[int]time.Time, error) {
+func (r *repair) lacking(b plant.Book) map[int]time.Time {
 	if len(b.Rolls) == 0 {
-		return nil, nil
+		return nil
 	}
 	have := map[roll.PaperWeb]quantity.Distance{}
 	for _, v := range b.Rolls {
@@ -135,7 +130,7 @@ func (r *repair) lacking(b plant.Book) (map[int]time.Time, error) {
 			}
 		}
 	}
-	return out, nil
+	return out
 }
 
 // covered says from when there are so many metres; false when never.

@@ -14,7 +14,7 @@ import (
 // standIns are the ways that keep the runs and let another paper stand in for
 // the one that is gone, in every ply of the lacking runs' grades where the
 // plant's rules permit it; a run that lacks paper all the same stands back.
-func (r *repair) standIns(w way, grades map[ident.Grade]bool) (ways []way, err error) {
+func (r *repair) standIns(w way, grades map[ident.Grade]bool) (ways []way) {
 	i := slices.IndexFunc(r.Book.Rolls, func(v roll.Roll) bool { return gone(r.Event, v) })
 	missing := r.Book.Rolls[i].Paper // the event is checked: such a roll is in the house
 	var tried []ident.Paper
@@ -29,10 +29,7 @@ func (r *repair) standIns(w way, grades map[ident.Grade]bool) (ways []way, err e
 		}
 		c := w
 		c.choices.Exchanges = slices.Concat(w.choices.Exchanges, places)
-		lacking, err := r.lacking(plan.Exchanged(w.book, c.choices.Exchanges))
-		if err != nil {
-			return nil, err
-		}
+		lacking := r.lacking(plan.Exchanged(w.book, c.choices.Exchanges))
 		c.runs = r.standBack(lacking)
 		c.title = fmt.Sprintf("Let %s stand in for %s in %s", s.Use, missing, plies(places))
 		c.name = fmt.Sprintf("%s stands in for %s: a name must stand for it", s.Use, missing)
@@ -42,7 +39,7 @@ func (r *repair) standIns(w way, grades map[ident.Grade]bool) (ways []way, err e
 		}
 		ways = append(ways, c)
 	}
-	return ways, nil
+	return ways
 }
 
 // permitted are the plies of some grades in which the plant lets one paper stand in for another.

@@ -163,7 +163,7 @@ func (p Pages) ofCorrugator(v *frame.Values, f trace.Fact) ([]trace.Fact, error)
 
 // run is the begin or end of a run, one fact for each of its orders.
 func (p Pages) run(v *frame.Values, f trace.Fact) ([]trace.Fact, error) {
-	lanes, _, err := p.lanes(v.R)
+	lanes, err := p.lanes(v.R)
 	if err != nil {
 		return nil, err
 	}

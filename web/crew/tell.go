@@ -121,7 +121,7 @@ func (p Pages) fields(r *http.Request, snap *desk.Snapshot, at, what string) ([]
 
 // ofRun are the counts of each order of a run, as planned where nothing is typed.
 func (p Pages) ofRun(r *http.Request) ([]frame.Field, error) {
-	lanes, _, err := p.lanes(r)
+	lanes, err := p.lanes(r)
 	if err != nil {
 		return nil, err
 	}
@@ -139,11 +139,11 @@ type ordered struct {
 }
 
 // lanes are the orders of the run that a form names, with the good sheets planned of each.
-func (p Pages) lanes(r *http.Request) ([]ordered, ident.Plan, error) {
+func (p Pages) lanes(r *http.Request) ([]ordered, error) {
 	id, seq := whole(r, "plan"), whole(r, "run")
 	pl, _, err := p.Desk.Plan(r.Context(), ident.Plan(id))
 	if err != nil {
-		return nil, 0, err
+		return nil, err
 	}
 	for _, run := range pl.Runs {
 		if run.Seq != seq {
@@ -157,7 +157,7 @@ func (p Pages) lanes(r *http.Request) ([]ordered, ident.Plan, error) {
 				out = append(out, ordered{l.Order, l.Sheets})
 			}
 		}
-		return out, ident.Plan(id), nil
+		return out, nil
 	}
-	return nil, 0, fmt.Errorf("run %d of plan %d: %w", seq, id, fault.NotFound)
+	return nil, fmt.Errorf("run %d of plan %d: %w", seq, id, fault.NotFound)
 }

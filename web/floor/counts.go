@@ -166,7 +166,7 @@ func (p Pages) Decide(w http.ResponseWriter, r *http.Request) error {
 	}
 	v := frame.Values{R: r}
 	version, who := v.Count("version", 0, 0), v.Text("by")
-	words := ""
+	var words string
 	switch v.Text("what") {
 	case "short":
 		boxes := v.Count("boxes", 0, 0)

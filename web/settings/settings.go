@@ -71,7 +71,7 @@ func (p Pages) part(w http.ResponseWriter, r *http.Request, typed url.Values) (*
 	e := &edited{before: &snap.Plant, after: cloned(snap.Plant)}
 	e.form = &form{Figures: frame.FiguresOf(snap), typed: typed}
 	pg := &partPage{Version: snap.Version(desk.KindPlant, desk.PlantKey), To: r.URL.Path}
-	title := ""
+	var title string
 	if code := r.PathValue("machine"); code != "" {
 		title, pg.Machine = "Machine "+code, true
 		pg.Lead = "What the machine takes, how fast it runs, and what set-up and running cost and lose."
