@@ -15,6 +15,7 @@ import (
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/convert"
 	"github.com/flutewright/flutewright/plant/demo"
+	"github.com/flutewright/flutewright/plant/order"
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
@@ -38,11 +39,14 @@ func TestASnapshotThatMovedOnIsTheOneReadAfresh(t *testing.T) {
 	})
 }
 
-// smallHouse is the demo plant with two of its lines.
+// smallHouse is the demo plant with two of its lines and their items.
 func smallHouse(t *testing.T) *house {
 	h := emptyHouse(t)
 	b := demo.Book()
 	b.Lines, b.Rolls, b.Done = b.Lines[:2], b.Rolls[:3], nil
+	b.Items = slices.DeleteFunc(b.Items, func(i order.Item) bool {
+		return !slices.ContainsFunc(b.Lines, func(l order.Line) bool { return l.Item == i.Code })
+	})
 	if err := h.SetUp(t.Context(), b, "Ana"); err != nil {
 		t.Fatal(err)
 	}
