@@ -1,10 +1,12 @@
 package desk_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 	"time"
 
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan/waste"
 	"github.com/flutewright/flutewright/plant/demo"
@@ -60,5 +62,30 @@ func TestWasteByReasonAndPlace(t *testing.T) {
 	}
 	if rows, _ := h.Waste(t.Context(), demo.Now.Add(24*time.Hour), demo.Now.Add(48*time.Hour)); len(rows) != 0 {
 		t.Errorf("tomorrow: %+v", rows)
+	}
+}
+
+// Hand: of 60 wasted at 23:50, 20 are booked at 00:10: with 27 for the set-up, 13
+// have no reason. 30 booked for them the day before explain nothing of them.
+func TestWasteBookedPastMidnight(t *testing.T) {
+	h := demoHouse(t)
+	count := of(j1002, 6*60+10, told("c", trace.JobCounted, 500))
+	count.Waste = 60
+	record(t, h, count)
+	for i, before := range []int{6*60 - 10, 31 * 60} {
+		record(t, h, of(j1002, before, trace.Fact{ID: ident.Fact(fmt.Sprint("w", i)), Kind: trace.WasteBooked, Source: "desk", Machine: "FFG-1", Waste: 20 + 10*i, Reason: "print"}))
+	}
+	rows, err := h.Waste(t.Context(), demo.Now.Add(-48*time.Hour), demo.Now.Add(time.Hour))
+	if err != nil {
+		t.Fatal(err)
+	}
+	untold := 0
+	for _, r := range rows {
+		if r.Reason == desk.WasteUntold {
+			untold += r.Sheets
+		}
+	}
+	if untold != 13 {
+		t.Errorf("%d without a reason: %+v", untold, rows)
 	}
 }

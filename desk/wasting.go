@@ -126,14 +126,9 @@ func (w *wasting) remainders(ctx context.Context) error {
 		return cmp.Or(a.day.Compare(b.day), cmp.Compare(a.place, b.place), ident.Compare(a.release, b.release),
 			cmp.Compare(a.run.Plan, b.run.Plan), cmp.Compare(a.run.Run, b.run.Run))
 	})
-	spent := map[WasteSource]float64{}
+	unexplained, spent := w.unexplained(keys), map[WasteSource]float64{}
 	for _, k := range keys {
-		c := w.counted[k]
-		rest := c.sheets
-		for _, from := range []countKey{k, {k.day, k.place, k.release, trace.Run{}}, {k.day, k.place, ident.Release{}, trace.Run{}}} {
-			used := min(rest, w.booked[from])
-			rest, w.booked[from] = rest-used, w.booked[from]-used
-		}
+		c, rest := w.counted[k], unexplained[k]
 		if rest <= 0 {
 			continue
 		}
@@ -156,6 +151,25 @@ func (w *wasting) remainders(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// unexplained is what no booking explains of the counts: one of the same day, or,
+// for what is still open then, of the day after, for a night's waste is often booked past midnight.
+func (w *wasting) unexplained(keys []countKey) map[countKey]float64 {
+	rest := make(map[countKey]float64, len(keys))
+	for _, k := range keys {
+		rest[k] = w.counted[k].sheets
+	}
+	for later := range 2 {
+		for _, k := range keys {
+			day := k.day.AddDate(0, 0, later)
+			for _, from := range []countKey{{day, k.place, k.release, k.run}, {day, k.place, k.release, trace.Run{}}, {day, k.place, ident.Release{}, trace.Run{}}} {
+				used := min(rest[k], w.booked[from])
+				rest[k], w.booked[from] = rest[k]-used, w.booked[from]-used
+			}
+		}
+	}
+	return rest
 }
 
 // allowed are the sheets of a source's waste that were planned: first cuts of the
