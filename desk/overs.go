@@ -32,7 +32,7 @@ type NextCall struct {
 
 // Overs returns the lines of which more was made than ordered, the most first.
 // What lies on hold is left out. Of a closed line whose rest was not given to
-// stock all that is left in the house is over.
+// stock all that is left in the house is over, where deliveries of it were told.
 func (d *Desk) Overs(ctx context.Context) ([]Over, error) {
 	s, err := d.Snapshot(ctx)
 	if err != nil {
@@ -75,7 +75,10 @@ func (d *Desk) OverOf(ctx context.Context, key ident.Release) (Over, bool, error
 func (s *Snapshot) over(l order.Line, standing stock.Standing) (Over, bool) {
 	n := standing.Lines[l.Key]
 	v := Over{Line: l, Made: n.Have, Boxes: n.Have - max(n.Shipped, l.Quantity), Beyond: n.Free}
-	if l.State == order.Closed {
+	switch {
+	case l.State == order.Closed && n.Shipped == 0:
+		v.Boxes = 0 // no delivery was told: all of it may have left
+	case l.State == order.Closed:
 		v.Boxes = n.Have - n.Shipped
 	}
 	if v.Boxes <= 0 || l.Kind != order.Ordinary || l.State == order.OnHold || l.State == order.Closed && l.ToStock {

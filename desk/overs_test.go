@@ -83,6 +83,26 @@ func TestOversGoWhereAPersonSays(t *testing.T) {
 	}
 }
 
+// Hand: a line that is closed with 600 of 18,600 still there has 600 over; one of
+// which no delivery was told has none: nobody knows what left.
+func TestOversOfAClosedLine(t *testing.T) {
+	for shipped, want := range map[int]int{18_000: 600, 0: 0} {
+		h := demoHouse(t)
+		made(t, h, "1", j1001, 18_600)
+		if shipped > 0 {
+			if _, err := h.Deliver(t.Context(), j1001, desk.Delivery{ID: "d", Boxes: shipped}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := h.CloseLine(t.Context(), j1001, desk.Closing{Version: 1, Who: "Ana"}); err != nil {
+			t.Fatal(err)
+		}
+		if got, _, err := h.OverOf(t.Context(), j1001); err != nil || got.Boxes != want {
+			t.Errorf("%d shipped: %d over, want %d (%v)", shipped, got.Boxes, want, err)
+		}
+	}
+}
+
 func lineOfKey(t *testing.T, s *desk.Snapshot, key ident.Release) order.Line {
 	t.Helper()
 	l, ok := s.Line(key)
