@@ -127,15 +127,15 @@ func after(number string) string {
 	return strings.TrimSuffix(number, tail) + fmt.Sprintf("%0*d", len(tail), n+1)
 }
 
-// receipt reads the rows of the form; rows without a number and a measure were not
-// there. index leads from a roll of the receipt to its row.
+// receipt reads the rows of the form; what a row without a number says was filled in
+// for all, and its roll did not come. index leads from a roll of the receipt to its row.
 func (pg *receivePage) receipt() (out desk.Receipt, index []int, vs fault.Violations) {
 	for _, d := range pg.Deliveries {
 		if d.Whole {
 			out.Whole = append(out.Whole, d.ID)
 		}
 		for _, row := range d.Rows {
-			if row.Roll+row.Mass+row.Diameter+row.Moisture == "" || row.Roll == "" && row.Mass+row.Diameter == "" {
+			if row.Roll == "" {
 				continue
 			}
 			a, more := pg.read(row)
@@ -151,7 +151,6 @@ func (pg *receivePage) receipt() (out desk.Receipt, index []int, vs fault.Violat
 func (pg *receivePage) read(row arrival) (a desk.Arrival, vs fault.Violations) {
 	a = desk.Arrival{Roll: ident.Roll(row.Roll), Place: row.Place, Hold: row.Why}
 	at := "-" + strconv.Itoa(row.K)
-	vs.Require(row.Roll != "", "roll"+at, "", fmt.Sprintf("row %d names no roll", row.K+1))
 	if m, err := pg.F.ParseMass(row.Mass); row.Mass != "" {
 		vs.Require(err == nil && m > 0, "mass"+at, row.Mass, fmt.Sprintf("row %d: the mass cannot be read", row.K+1))
 		a.Mass = m

@@ -67,7 +67,12 @@ func (p Pages) refused(w http.ResponseWriter, pg *receivePage, err error) error 
 	if other != nil {
 		return other
 	}
-	pg.Amiss = append(pg.Amiss, frame.Mark(pg.Fields, pg.F.InUnits(vs))...)
+	pg.Amiss = frame.Mark(pg.Fields, pg.F.InUnits(vs))
+	for i, v := range vs {
+		if lastDigits.MatchString(v.Field) { // a cell of a row
+			pg.Amiss[i] = frame.Amiss{Words: v.Rule, At: v.Field}
+		}
+	}
 	return p.Render(w, http.StatusUnprocessableEntity, pages["receive.html"], pg)
 }
 
