@@ -8,12 +8,13 @@ import (
 
 	"github.com/flutewright/flutewright/base/calendar"
 	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
 )
 
 const (
 	corrLate  = 3    // late releases that a stretch of the corrugator is sought for at a time, the dearest first
 	corrTries = 40   // stretches priced, fewer on a long book
-	corrBook  = 8000 // releases priced in all beyond the first four stretches
+	corrBook  = 4000 // releases priced in all beyond the first three stretches
 )
 
 func (p Problem) corrugatorMayWorkOver() bool {
@@ -56,32 +57,22 @@ func workOverCorrugator(ctx context.Context, p Problem, opt Options) (Answer, er
 	}
 	quick := opt
 	quick.Rounds, quick.OnProgress = -1, nil
-	found, tries := false, min(corrTries, corrBook/(len(p.Releases)+1)+4)
+	found, tries := false, min(corrTries, corrBook/(len(p.Releases)+1)+3)
 	for again := true; again && tries > 0 && ctx.Err() == nil; {
-		again = false
-		from := best
-		stretches, err := p.corrugatorStretches(from, over, opt.For)
+		quick.Start, again = best.Jobs, false
+		with, err := bestStretch(ctx, p, over, best, quick, &tries)
 		if err != nil {
 			return best, err
 		}
-		for _, m := range stretches {
-			if tries--; tries < 0 || ctx.Err() != nil {
-				break
-			}
-			quick.Start = from.Jobs
-			with := append(slices.Clone(over), m)
-			a, err := solveWith(ctx, p, with, quick)
-			if err != nil {
-				return best, err
-			}
-			if with = s.workedOver(with, a); len(with) > 0 {
-				if a, err = solveWith(ctx, p, with, quick); err != nil {
-					return best, err
-				}
-			}
-			if a.Cost+a.LateCost < best.Cost+best.LateCost-1e-6 {
-				best, over, again, found = a, with, true, true
-			}
+		if with == nil {
+			break
+		}
+		a, err := solveWith(ctx, p, with, quick)
+		if err != nil {
+			return best, err
+		}
+		if a.Cost+a.LateCost < best.Cost+best.LateCost-1e-6 {
+			best, over, again, found = a, with, true, true
 		}
 	}
 	if found && ctx.Err() == nil && opt.Rounds >= 0 {
@@ -96,6 +87,40 @@ func workOverCorrugator(ctx context.Context, p Problem, opt Options) (Answer, er
 	}
 	best.Status = statusOf(ctx, best)
 	return best, nil
+}
+
+// bestStretch prices one stretch more beside those there are, each by the whole
+// timed anew, and returns them with the best that pays, cut to the part with work;
+// nil where none does.
+func bestStretch(ctx context.Context, p Problem, over []Manning, from Answer, quick Options, tries *int) (best []Manning, err error) {
+	s, err := newShop(p)
+	if err != nil {
+		return nil, err
+	}
+	s.workOver(over)
+	least := from.Cost + from.LateCost - 1e-6
+	for _, m := range s.stretchesFor(from, quick.For) {
+		if *tries--; *tries < 0 || ctx.Err() != nil {
+			break
+		}
+		with := append(slices.Clone(over), m)
+		a, err := solveWith(ctx, p, with, quick)
+		if err != nil {
+			return nil, err
+		}
+		worked := s.workedOver(with, a)
+		if whole := a.Cost + a.LateCost - priceOf(with) + priceOf(worked); whole < least {
+			least, best = whole, worked
+		}
+	}
+	return best, nil
+}
+
+func priceOf(over []Manning) (sum quantity.Money) {
+	for _, m := range over {
+		sum += m.Cost
+	}
+	return sum
 }
 
 func statusOf(ctx context.Context, a Answer) Status {
@@ -144,15 +169,10 @@ func (s *shop) workedOver(over []Manning, a Answer) (out []Manning) {
 	return out
 }
 
-// corrugatorStretches lists overtime after and before each turn of the corrugator
+// stretchesFor lists overtime after and before each turn of the corrugator
 // that ends before the sheets of a late release leave it: for the day's whole
 // allowance, and for as much as the release is late.
-func (p Problem) corrugatorStretches(a Answer, over []Manning, only ident.Release) ([]Manning, error) {
-	s, err := newShop(p)
-	if err != nil {
-		return nil, err
-	}
-	s.workOver(over)
+func (s *shop) stretchesFor(a Answer, only ident.Release) []Manning {
 	var late []Finish
 	for _, f := range a.Finishes {
 		if f.LateCost > 0 && (only == (ident.Release{}) || f.Release == only) {
@@ -175,7 +195,7 @@ func (p Problem) corrugatorStretches(a Answer, over []Manning, only ident.Releas
 			}
 		}
 	}
-	return out, nil
+	return out
 }
 
 // exit is when the last sheets of a release leave the corrugator; zero without a run.

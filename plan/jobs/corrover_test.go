@@ -86,9 +86,10 @@ func TestCorrugatorOvertimeLaws(t *testing.T) {
 	base, over := problem(t, demo.Book()), 0
 	rapid.Check(t, func(rt *rapid.T) {
 		p := base
-		p.Releases = rapid.SliceOfNDistinct(rapid.SampledFrom(base.Releases), 2, 8, func(r jobs.Release) ident.Release { return r.Key }).Draw(rt, "releases")
+		p.Releases = rapid.SliceOfNDistinct(rapid.SampledFrom(base.Releases), 4, 16, func(r jobs.Release) ident.Release { return r.Key }).Draw(rt, "releases")
 		p = withRuns(t, p, rapid.Uint64Range(0, 99).Draw(rt, "runs"))
 		p.Corrugator.Shifts = rapid.SampledFrom([][]string{{"early"}, {"early", "late"}, {"late"}}).Draw(rt, "shifts")
+		p.Prices.LateEach = quantity.Money(rapid.IntRange(0, 5000).Draw(rt, "late"))
 		p.Now = demo.Now.Add(time.Duration(rapid.IntRange(0, 20).Draw(rt, "now")) * time.Hour)
 		for i := range p.Releases {
 			p.Releases[i].Due = p.Now.Add(time.Duration(rapid.IntRange(6, 40).Draw(rt, "due")) * time.Hour)
