@@ -47,6 +47,18 @@ func (s *Snapshot) PaperAhead(p *plan.Plan, id ident.Plan, now, until time.Time)
 	return out
 }
 
+// PaperPositions sets what the plan's runs still to come need against the rolls
+// and deliveries as they are now, shortages first.
+func (s *Snapshot) PaperPositions(p *plan.Plan, id ident.Plan, now time.Time) []rolls.Position {
+	times := s.runTimes(p, id, now)
+	over := map[int]bool{}
+	for _, t := range times {
+		over[t.Run] = !t.End.After(now)
+	}
+	needs := slices.DeleteFunc(slices.Clone(p.Rolls.Needs), func(n rolls.PlyNeed) bool { return over[n.Run] })
+	return rolls.Problem{Rolls: s.Rolls, Inbound: s.stillComing(), Times: times, Now: now}.Positions(needs)
+}
+
 // runTimes are the plan's times, ended where facts say that a run has ended,
 // and not ended while facts tell of the plan's runs and not of this one's end.
 func (s *Snapshot) runTimes(p *plan.Plan, id ident.Plan, now time.Time) []jobs.RunTime {

@@ -21,7 +21,8 @@ func (l *looking) paper() {
 			free[roll.PaperWeb{Paper: r.Paper, Web: r.Width}] += r.Length
 		}
 	}
-	for _, p := range l.plan.Rolls.Positions {
+	list := l.PaperPositions(l.plan, l.id, l.now)
+	for _, p := range list {
 		positions[roll.PaperWeb{Paper: p.Paper, Web: p.Web}] = p
 	}
 	said := map[roll.PaperWeb]bool{}
@@ -39,7 +40,7 @@ func (l *looking) paper() {
 			said[k] = true
 		}
 	}
-	for _, p := range l.plan.Rolls.Positions {
+	for _, p := range list {
 		if k := (roll.PaperWeb{Paper: p.Paper, Web: p.Web}); p.Short > 0 && !said[k] {
 			l.short(p)
 		}

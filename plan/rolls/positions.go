@@ -9,8 +9,10 @@ import (
 	"github.com/flutewright/flutewright/plant/roll"
 )
 
-// positions sets need against stock: the shelves that are needed or stocked, shortages first.
-func (p Problem) positions(needs []PlyNeed) []Position {
+// Positions sets what runs need against the rolls and deliveries of the problem:
+// the widths that are needed or stocked, shortages first. Of the problem it reads
+// Rolls, Inbound, Times and Now.
+func (p Problem) Positions(needs []PlyNeed) []Position {
 	b := books{by: map[shelf]*Position{}}
 	p.stock(&b)
 	for _, n := range needs {

@@ -47,7 +47,7 @@ func Solve(ctx context.Context, p Problem, opt Options) (Answer, error) {
 	}
 	a.LeastCost = quantity.Money(least)
 	sortRests(a.Rests)
-	a.Positions = p.positions(a.Needs)
+	a.Positions = p.Positions(a.Needs)
 	if a.Status != Optimal && ctx.Err() != nil {
 		a.Status = Stopped
 	}

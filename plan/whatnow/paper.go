@@ -31,7 +31,12 @@ func (r *repair) paperGone(ctx context.Context) (nothing way, ways []way, err er
 	if len(lacking) == 0 {
 		return nothing, nil, nil
 	}
-	nothing.title = fmt.Sprintf("Do nothing: %s that lack %s stand back until it comes", plural(len(lacking), "run", "runs"), what)
+	nothing.title = fmt.Sprintf("Do nothing: the %d runs that lack %s stand back until it comes", len(lacking), what)
+	cut := fmt.Sprintf("Cut the %d runs anew on other webs", len(lacking))
+	if len(lacking) == 1 {
+		nothing.title = fmt.Sprintf("Do nothing: the run that lacks %s stands back until it comes", what)
+		cut = "Cut the run anew on other webs"
+	}
 	nothing.note = r.unmade(nothing.runs)
 	with := way{book: b, runs: r.st.runs, jobs: r.st.jobs}
 	grades := map[ident.Grade]bool{}
@@ -40,7 +45,7 @@ func (r *repair) paperGone(ctx context.Context) (nothing way, ways []way, err er
 		free[i], grades[r.st.runs[i].Grade] = true, true
 	}
 	ways = r.standIns(with, grades)
-	ways = append(ways, r.anew(ctx, with, free, fmt.Sprintf("Cut the %s anew on other webs", plural(len(lacking), "run", "runs")))...)
+	ways = append(ways, r.anew(ctx, with, free, cut)...)
 	all := maps.Clone(free)
 	for i, run := range r.st.runs {
 		if i >= r.fixedRuns() && grades[run.Grade] {

@@ -72,7 +72,7 @@ func (p Pages) Need(w http.ResponseWriter, r *http.Request) error {
 				pg.Open = append(pg.Open, v)
 			}
 		}
-		for _, n := range st.Plan.Rolls.Positions {
+		for _, n := range snap.PaperPositions(st.Plan, st.Head.ID, now) {
 			v := position{Position: n, Free: max(0, n.House-n.Need), Open: n.Short > 0 && (n.EndedBy == nil || !n.EndedBy.InTime)}
 			pg.Held += n.Held
 			switch {
