@@ -119,3 +119,31 @@ func TestCorrugatorOvertimeLaws(t *testing.T) {
 	}
 	t.Logf("%d plans with overtime", over)
 }
+
+// Hand: at 13:00, two pads on a crew that works from 14:00 to 22:00. The first is half an hour
+// late unless the crew comes 45 min before; the second is late by a day unless it
+// stays over an hour. With two hours a day in all both are in time; with 100 min one.
+func TestTheCorrugatorKeepsTheDaysMost(t *testing.T) {
+	p := padded(t)
+	p.Now, p.Corrugator.Shifts = demoTime(3, 13, 0), []string{"late"}
+	second, run := p.Releases[0], p.Runs[0]
+	second.Key = ident.NewRelease("J9001", "", "")
+	run.Seq, run.Lanes = 2, []runs.Lane{run.Lanes[0]}
+	run.Lanes[0].Order = second.Key.String()
+	p.Releases, p.Runs = append(p.Releases, second), append(p.Runs, run)
+	p.Runs[0].Length, p.Runs[1].Length = quantity.FromMetres(61_000), quantity.FromMetres(22_000)
+	alone := solve(t, p, jobs.Options{})
+	behind := alone.Finishes[0].AtGate.Sub(alone.Runs[0].End)
+	first := alone.Runs[0].End
+	p.Releases[0].Due = first.Add(behind - 32*time.Minute)
+	p.Releases[1].Due = first.Add(alone.Runs[1].Minutes.Duration() + behind + 5*time.Minute)
+	p.Overtime = plant.Overtime{Most: 100, Corrugator: 400}
+	if a := solve(t, p, jobs.Options{}); a.LateCost != 5000 || len(a.Manning) != 1 { // Check judges the day's most
+		t.Errorf("100 min a day: late for %.0f, manning %+v", a.LateCost, a.Manning)
+	}
+	p.Overtime.Most = 120
+	a := solve(t, p, jobs.Options{})
+	if a.LateCost != 0 || len(a.Manning) != 2 || !a.Manning[0].Until.Equal(demoTime(3, 14, 0)) || !a.Manning[1].From.Equal(demoTime(3, 22, 0)) {
+		t.Errorf("late for %.0f, runs %+v, manning %+v", a.LateCost, a.Runs, a.Manning)
+	}
+}
