@@ -36,11 +36,12 @@ type Free struct {
 // ExplainOptions of Explain; the zero value works.
 type ExplainOptions struct {
 	Seed    uint64
-	Rounds  int     // of each plan that is tried; 0: 20. The same rounds and seed say the same
-	Orders  int     // unplanned orders looked into at most; 0: 20
-	Plans   int     // different plans at most; 0: 3, negative: none is looked for
-	Share   float64 // of the orders that must have other partners in a different plan; 0: 0.2
-	Seconds float64 // after which nothing new is begun; 0: no limit. What was begun ends, so that what is said is always whole
+	Rounds  int             // of each plan that is tried; 0: 20. The same rounds and seed say the same
+	Orders  int             // unplanned orders looked into at most; 0: 20
+	Plans   int             // different plans at most; 0: 3, negative: none is looked for
+	Share   float64         // of the orders that must have other partners in a different plan; 0: 0.2
+	Slit    quantity.Length // by which a detail's slit is changed at most; 0: 4 mm
+	Seconds float64         // after which nothing new is begun; 0: no limit. What was begun ends, so that what is said is always whole
 }
 
 const (

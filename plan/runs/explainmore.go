@@ -19,14 +19,7 @@ func (p Problem) gradeLadders(o Order) []ladder {
 			continue
 		}
 		to := g.Grade
-		out = append(out, one(step{limit: "may_upgrade_to", words: fmt.Sprintf("run it on %s instead of %s, where strength and customer allow it", to, o.Grade), loosen: func(p *Problem, o *Order) {
-			onGrade(p, o.Grade, func(own *Grade) {
-				twin := *own // for this order alone
-				twin.Grade, twin.MayUpgradeTo = own.Grade+" "+ident.Grade(o.Order), []ident.Grade{to}
-				p.Grades = append(p.Grades, twin)
-			})
-			o.Grade, o.UpgradeBarred = p.Grades[len(p.Grades)-1].Grade, false
-		}}))
+		out = append(out, one(step{limit: "may_upgrade_to", words: fmt.Sprintf("run it on %s instead of %s, where strength and customer allow it", to, o.Grade), loosen: upgraded(to)}))
 	}
 	return out
 }
@@ -155,19 +148,9 @@ func (p Problem) paperLadders(o Order) []ladder {
 			continue
 		}
 		out = append(out, one(step{
-			limit: "papers",
-			loosen: func(p *Problem, o *Order) {
-				for i, s := range p.Papers {
-					left := map[quantity.Length]quantity.Distance{}
-					for w, metres := range s.Metres {
-						if w != web || !own.holds(s.Paper) {
-							left[w] = metres
-						}
-					}
-					p.Papers[i].Metres = left
-				}
-			},
-			tell: func(_ Problem, a Answer) string { return "get in " + p.paperMissing(a, own, web) },
+			limit:  "papers",
+			loosen: func(p *Problem, _ *Order) { p.plenty(own, web) },
+			tell:   func(_ Problem, a Answer) string { return "get in " + p.paperMissing(a, own, web) },
 		}))
 	}
 	return out

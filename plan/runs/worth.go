@@ -3,112 +3,165 @@ package runs
 import (
 	"cmp"
 	"context"
-	"fmt"
+	"math"
 	"slices"
+	"strings"
 
 	"github.com/flutewright/flutewright/base/quantity"
 )
 
 // Detail is one small change of an order with what it would save in this plan:
-// a question to the customer or to the box's designer, not a plan.
+// a question to the customer, the stock or the box's designer, not a plan.
+//
+// About is an estimate: what a piece of the order would cost less in the cheapest
+// column that the change allows, at the prices of the bound, times the pieces that
+// the partners' sheets last for. Prices hold at the margin, so it is often too
+// much. Saves and Sure say what came of planning with the change, where Tried.
 type Detail struct {
 	Order  string         `json:"order"`
-	Field  string         `json:"field"` // slit_mm or over_pct
-	Change float64        `json:"change"`
-	Words  string         `json:"words"` // in SI
-	Saves  quantity.Money `json:"saves"` // cost of what lies around the order, planned anew without and with the change
-	Sure   quantity.Money `json:"sure"`  // of it beyond what the searches leave open: the bound without less the cost with the change
+	Field  string         `json:"field"`  // slit_mm, under_pct, over_pct, due_d, may_upgrade_to or papers
+	Change float64        `json:"change"` // of the field in its unit; 0 for a board or a paper
+	Words  string         `json:"words"`  // in SI
+	About  quantity.Money `json:"about"`
+	Tried  bool           `json:"tried"`
+	Saves  quantity.Money `json:"saves"`    // cost of what lies around the order, planned anew without and with the change
+	Sure   quantity.Money `json:"sure"`     // of it beyond what the searches leave open: the bound without less the cost with the change
+	Area   quantity.Area  `json:"saves_m2"` // of web, planned anew without and with the change; negative: more of a cheaper board
 }
 
-// detail is a change that is tried.
-type detail struct {
-	field  string
-	change float64
-	words  string
-	make   func(o *Order)
-}
+// detailsMost is how many changes are told, and, where rounds are counted, how many are tried.
+const detailsMost = 12
 
-// details are the changes tried for an order. The slit is changed by little: the
-// box must still be the one that was ordered, and its scores stay.
-func details() (out []detail) {
-	for _, mm := range []int{-1, -4, 4} {
-		word := "narrower"
-		if mm > 0 {
-			word = "wider"
-		}
-		out = append(out, detail{"slit_mm", float64(mm), fmt.Sprintf("%d mm %s", max(mm, -mm), word), func(o *Order) {
-			o.Slit += quantity.Length(mm) * quantity.Millimetre
-		}})
-	}
-	return append(out, detail{"over_pct", 1, "1 % more over", func(o *Order) { o.OverPct++ }})
-}
-
-// Details prices small changes order by order: each order's vicinity is planned
-// anew as it is and with one change, with the same rounds from the same seed, and a
-// change is told only where its cost is below the bound of what is without it:
-// then it saves whatever the searches have missed. The dearest saving comes first.
-// Cancelling ctx is a normal end with what was found so far. Savings of several
-// orders do not add up where they share runs.
+// Details prices small changes order by order: each by an estimate from the
+// prices of the bound, and the dearest by planning the order's vicinity as it is
+// and with the change, with the same rounds from the same seed. Those come first
+// that save for sure, then by what they save or would save about. Cancelling ctx is
+// a normal end: what was not tried by then is told as such. Savings of several
+// changes do not add up where their orders share runs.
 func Details(ctx context.Context, p Problem, a Answer, opt ExplainOptions) ([]Detail, error) {
 	opt.Rounds = cmp.Or(opt.Rounds, explainRounds)
-	out := []Detail{}
-	for k, o := range p.Orders {
-		if ctx.Err() != nil || !slices.ContainsFunc(a.Orders, func(m Made) bool { return m.Order == o.Order }) {
-			continue
-		}
-		v := p.Vicinity(a, o.Order)
-		_, as, err := p.Again(ctx, a, v, Options{Seed: opt.Seed, Rounds: opt.Rounds})
-		if err != nil {
-			return out, err
-		}
-		for _, d := range details() {
-			found, err := p.worth(ctx, a, as, v, k, d, opt)
-			if err != nil {
-				return out, err
-			}
-			if found != nil {
-				out = append(out, *found)
-			}
-		}
-	}
-	slices.SortStableFunc(out, func(x, y Detail) int { return cmp.Compare(y.Sure, x.Sure) })
-	return out, nil
-}
-
-// worth plans a vicinity with one change of order k; nil where it saves nothing for sure.
-func (p Problem) worth(ctx context.Context, a, as Answer, v Vicinity, k int, d detail, opt ExplainOptions) (*Detail, error) {
-	q := p
-	q.Orders = slices.Clone(p.Orders)
-	d.make(&q.Orders[k])
-	if q.Validate() != nil { // no sheet of that size may be asked for
-		return nil, nil
-	}
-	whole, with, err := q.Again(ctx, a, v, Options{Seed: opt.Seed, Rounds: opt.Rounds})
+	opt.Slit = cmp.Or(opt.Slit, slitAllowance)
+	list, err := p.estimates(ctx, a, opt)
 	if err != nil {
 		return nil, err
 	}
-	if len(with.Unplanned) > len(as.Unplanned) || as.Totals.Bound <= with.Totals.Cost {
-		return nil, nil
+	list = list[:min(len(list), detailsMost)]
+	x := trial{p: p, a: a, opt: opt, without: map[string]Answer{}}
+	for k := range list {
+		if ctx.Err() != nil {
+			break
+		}
+		if err := x.try(ctx, &list[k]); err != nil {
+			return nil, err
+		}
 	}
-	if err := Check(q, whole); err != nil {
-		return nil, err
+	out := p.days(a, opt)
+	for _, e := range list {
+		out = append(out, e.Detail)
 	}
-	out := &Detail{Order: p.Orders[k].Order, Field: d.field, Change: d.change, Words: d.words, Saves: as.Totals.Cost - with.Totals.Cost, Sure: as.Totals.Bound - with.Totals.Cost}
-	if before, after := websOf(as, out.Order), websOf(with, out.Order); len(before) > 0 && len(after) > 0 && before[0] > after[0] {
-		out.Words += fmt.Sprintf(": %s mm in place of %s mm", millimetres(after[0]), millimetres(before[0]))
-	}
+	slices.SortStableFunc(out, func(x, y Detail) int {
+		return cmp.Or(cmp.Compare(max(y.Sure, 0), max(x.Sure, 0)), cmp.Compare(y.likely(), x.likely()))
+	})
 	return out, nil
 }
 
-func millimetres(w quantity.Length) string { return fmt.Sprintf("%.0f", w.Millimetres()) }
+// likely is what a change saves as far as is known.
+func (d Detail) likely() quantity.Money {
+	if d.Tried {
+		return d.Saves
+	}
+	return d.About
+}
 
-// websOf are the webs that an order runs on, widest first.
-func websOf(a Answer, order string) (out []quantity.Length) {
-	for _, r := range a.Runs {
-		if slices.ContainsFunc(r.Lanes, func(l Lane) bool { return l.Order == order }) && !slices.Contains(out, r.Web) {
-			out = append(out, r.Web)
+// trial plans with a change and without.
+type trial struct {
+	p       Problem
+	a       Answer
+	opt     ExplainOptions
+	without map[string]Answer // the vicinity of some orders as it is
+}
+
+// try plans a change. One that cannot be, or leaves out an order, saves nothing.
+func (x *trial) try(ctx context.Context, e *estimate) error {
+	p, q := x.p, x.p.loosened(e)
+	v := q.Vicinity(x.a, e.with...)
+	key := strings.Join(v.Orders, "\x00")
+	opt := Options{Seed: x.opt.Seed, Rounds: x.opt.Rounds}
+	as, known := x.without[key]
+	if !known {
+		var err error
+		if _, as, err = p.Again(ctx, x.a, v, opt); err != nil {
+			return err
 		}
 	}
-	slices.SortFunc(out, func(x, y quantity.Length) int { return cmp.Compare(y, x) })
+	whole, with, err := q.Again(ctx, x.a, v, opt)
+	if err != nil {
+		return err
+	}
+	if ctx.Err() != nil { // cut short, one of the two may be worse than it could be
+		return nil
+	}
+	x.without[key] = as
+	e.Tried = true
+	if len(with.Unplanned) > len(as.Unplanned) {
+		return nil
+	}
+	if err := Check(q, whole); err != nil {
+		return err
+	}
+	e.Saves, e.Area = as.Totals.Cost-with.Totals.Cost, as.Totals.Web-with.Totals.Web
+	e.Sure = max(0, as.Totals.Bound-with.Totals.Cost)
+	return nil
+}
+
+// loosened is the problem with one change made.
+func (p Problem) loosened(e *estimate) Problem {
+	q := p
+	q.Orders, q.Grades, q.Papers = slices.Clone(p.Orders), slices.Clone(p.Grades), slices.Clone(p.Papers)
+	e.make(&q, &q.Orders[e.at])
+	return q
+}
+
+// days prices a day more until the due time of each order that is late, where the
+// problem prices lateness: in the plan's sequence, and in one sought anew. The
+// bound does not speak of lateness, so nothing of it is sure.
+func (p Problem) days(a Answer, opt ExplainOptions) []Detail {
+	out := []Detail{}
+	if p.Begins.IsZero() {
+		return out
+	}
+	for k, o := range p.Orders {
+		if o.LateCost <= 0 || o.Due.IsZero() {
+			continue
+		}
+		q := p
+		q.Orders = slices.Clone(p.Orders)
+		q.Orders[k].Due = o.Due.AddDate(0, 0, 1)
+		same := a.Totals.Cost - q.again(a, slices.Clone(a.Runs))
+		anew := slices.Clone(a.Runs)
+		q.inSequence(anew, opt.Seed)
+		before := slices.Clone(a.Runs)
+		p.inSequence(before, opt.Seed)
+		was := min(a.Totals.Cost, p.again(a, before))
+		if saves := max(same, was-q.again(a, anew)); saves > 1e-6 {
+			out = append(out, Detail{Order: o.Order, Field: "due_d", Change: 1, Words: "one day more until it is due", About: same, Tried: true, Saves: saves})
+		}
+	}
 	return out
+}
+
+// again is the cost of an answer with its runs in another sequence.
+func (p Problem) again(a Answer, list []Run) quantity.Money {
+	a.Runs, a.Orders = list, slices.Clone(a.Orders)
+	for i := range a.Orders {
+		a.Orders[i].Runs = nil
+	}
+	return p.retotal(a).Totals.Cost
+}
+
+// worthTelling is the share of an order's cost below which an estimate is not told.
+const worthTelling = 1e-3
+
+func (e estimate) tells(cost float64) bool {
+	return float64(e.About) > worthTelling*math.Abs(cost)
 }
