@@ -79,11 +79,10 @@ func apart(path string, a, b any, out *[]string) {
 	}
 }
 
+var unitWords = strings.NewReplacer("_pct", " %", "_per_", " per ", "_", " ")
+
 // worded turns a field's name with its unit into words: under_pct → under %.
-func worded(field string) string {
-	words := strings.NewReplacer("_pct", " %", "_per_", " per ", "_", " ").Replace(field)
-	return words
-}
+func worded(field string) string { return unitWords.Replace(field) }
 
 func shown(v any) string {
 	if v == nil {
