@@ -19,7 +19,7 @@ import (
 
 func main() {
 	out := flag.String("out", "docs/benchmark.md", "file to write")
-	only := flag.String("only", "", "the one table to measure: plans, trims, replans, ledgers, pages or moments; it is printed, the file is left")
+	only := flag.String("only", "", "the one table to measure: plans, trims, replans, ledgers, first, moments or pages; it is printed, the file is left")
 	flag.Parse()
 	var b bytes.Buffer
 	if *only == "" {
@@ -50,7 +50,7 @@ func measure(b *bytes.Buffer, only string) error {
 		name  string
 		write func(*bytes.Buffer) error
 	}{
-		{"plans", func(b *bytes.Buffer) error { plans(b); return nil }}, {"trims", trims}, {"replans", replans}, {"ledgers", ledgers}, {"moments", moments}, {"pages", pages},
+		{"plans", func(b *bytes.Buffer) error { plans(b); return nil }}, {"trims", trims}, {"replans", replans}, {"ledgers", ledgers}, {"first", firstDay}, {"moments", moments}, {"pages", pages},
 	} {
 		if only != "" && table.name != only {
 			continue
