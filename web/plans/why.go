@@ -23,6 +23,30 @@ func (p whyPage) Week(m quantity.Money) quantity.Money {
 	return m * quantity.Money(7/max(p.Days, 1))
 }
 
+// Takes is how long that is, in words.
+func (p whyPage) Takes() string {
+	if p.Days < 1 {
+		return "less than a day and count for one"
+	}
+	return p.F.Number(p.Days, 1) + " days"
+}
+
+// Came says what planning with a change came to.
+func (p whyPage) Came(d runs.Detail) string {
+	f := p.F
+	switch {
+	case !d.Tried:
+		return "not tried"
+	case d.Saves < 0.005:
+		return "saves nothing here"
+	}
+	s := "saves " + f.Money(d.Saves) + " " + f.MoneyUnit()
+	if d.Area > 0 {
+		s += ", " + f.Area(d.Area) + " " + f.AreaUnit() + " of web"
+	}
+	return s
+}
+
 // Why tells what frees the orders that a plan leaves, why each run is on its
 // web, and which other plans there are, where somebody has asked.
 func (p Pages) Why(w http.ResponseWriter, r *http.Request) error {
