@@ -3,6 +3,7 @@ package runs
 import (
 	"context"
 	"errors"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -10,6 +11,8 @@ import (
 	"pgregory.net/rapid"
 
 	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/base/ident"
+	"github.com/flutewright/flutewright/base/quantity"
 )
 
 // TestFrozenAndPinnedStay: whatever stands at the front of a plan stays there
@@ -98,6 +101,54 @@ func TestTermsHaveTheirUnits(t *testing.T) {
 			t.Errorf("%s has no unit", term)
 		}
 	}
+}
+
+// Hand: 1,000 sheets of 1 m² on a board at 0.70 instead of 0.50: 200.00 more, 1,000 m².
+func TestUpgradesAreATermOfTheirOwn(t *testing.T) {
+	p := alone()
+	p.Orders[0].Slit = mm(1000)
+	p.Grades[0].Webs, p.Grades[0].MayUpgradeTo = []quantity.Length{}, []ident.Grade{"B+"}
+	p.Grades = append(p.Grades, Grade{Grade: "B+", PricePerM2: pointer(quantity.Money(.7))})
+	a := solved(t, p, 20)
+	terms, units := a.Totals.CostTerms, a.Totals.CostUnits
+	if diff(float64(terms["upgrade"]), 200) || units["upgrade"].Unit != "m2" || diff(units["upgrade"].Amount, 1000) {
+		t.Errorf("upgrade %v, %+v", terms["upgrade"], units["upgrade"])
+	}
+	if diff(float64(terms["paper"]), .7*1010-200) || diff(float64(a.Totals.Paper["sheets"].Cost), 500) {
+		t.Errorf("paper %v, its sheets %v", terms["paper"], a.Totals.Paper["sheets"])
+	}
+}
+
+// The terms add up to the cost, and the same plan under a problem that prices neither
+// shorts, overs, splits nor lateness has the same amounts at no cost.
+func TestTermsWithoutAPriceCostNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawn(t, 6)
+		a := solved(t, p, 5)
+		q := p
+		q.Orders = slices.Clone(p.Orders)
+		for i := range q.Orders {
+			o := &q.Orders[i]
+			o.ShortCost, o.OverCost, o.SplitCost, o.LateCost = 0, 0, 0, 0
+		}
+		b := Of(q, a.Runs)
+		for _, x := range []Answer{a, b} {
+			sum := quantity.Money(0)
+			for term, cost := range x.Totals.CostTerms {
+				if sum += cost; x.Totals.CostUnits[term].Unit == "" {
+					t.Fatalf("%s has no unit", term)
+				}
+			}
+			if math.Abs(float64(sum-x.Totals.Cost)) > 1e-6*(1+float64(x.Totals.Cost)) {
+				t.Fatalf("terms give %v, cost %v", sum, x.Totals.Cost)
+			}
+		}
+		for _, term := range []string{"short", "over", "split", "late"} {
+			if b.Totals.CostTerms[term] != 0 || diff(b.Totals.CostUnits[term].Amount, a.Totals.CostUnits[term].Amount) {
+				t.Fatalf("%s: %v for %+v without a price, %+v with", term, b.Totals.CostTerms[term], b.Totals.CostUnits[term], a.Totals.CostUnits[term])
+			}
+		}
+	})
 }
 
 func diff(a, b float64) bool { return a-b > 1e-6*(1+b) || b-a > 1e-6*(1+b) }

@@ -98,11 +98,14 @@ func (x *pricing) add(term string, cost, amount float64, unit string, mass float
 	x.t.CostUnits[term] = Amount{u.Amount + amount, unit, u.Mass + quantity.Mass(mass)}
 }
 
+// run charges what a run costs by itself. What the good sheets of upgraded orders cost
+// more on its board than on their own is not in the paper but a term of its own; the
+// trim beside them is paper of the run's board.
 func (x *pricing) run(r Run) {
 	g, c := x.grades[r.Grade], x.p.Corrugator
 	price, mass := float64(g.price()), float64(g.Mass)
 	web, loss := r.Web.Metres()*r.Length.Metres(), r.Web.Metres()*c.RunChangeLoss.Metres()
-	good, rejects, ends := 0.0, 0.0, 0.0
+	good, rejects, ends, better := 0.0, 0.0, 0.0, 0.0
 	for _, l := range r.Lanes {
 		width := float64(l.Outs) * l.Slit.Metres()
 		one := width * l.Chop.Metres()
@@ -110,8 +113,13 @@ func (x *pricing) run(r Run) {
 		good += sheets
 		rejects += float64(l.Cuts)*one - sheets
 		ends += width*r.Length.Metres() - float64(l.Cuts)*one
+		if own, known := x.grades[x.orders[l.Order].Grade]; known && own.Grade != g.Grade {
+			more := (price - float64(own.price())) * sheets
+			better += more
+			x.add("upgrade", more, sheets, "m2", mass*sheets)
+		}
 	}
-	x.add("paper", price*web, web, "m2", mass*web)
+	x.add("paper", price*web-better, web, "m2", mass*web)
 	x.add("run_change", price*loss, loss, "m2", mass*loss)
 	x.add("waste_credit", -float64(g.WasteCredit)*(web+loss-good), web+loss-good, "m2", mass*(web+loss-good))
 	perMetre, least := x.p.timeCost(g)
@@ -123,6 +131,8 @@ func (x *pricing) run(r Run) {
 		s := x.t.Paper[name]
 		x.t.Paper[name] = Share{s.Cost + quantity.Money(price*area), s.Area + quantity.Area(area)}
 	}
+	s := x.t.Paper["sheets"]
+	x.t.Paper["sheets"] = Share{s.Cost - quantity.Money(better), s.Area}
 }
 
 // glue is the adhesive of a run, "" where its orders name none.
@@ -172,7 +182,7 @@ func (x *pricing) change(a, b Run, glue bool) {
 	}
 }
 
-// made charges sheets short of and over the wanted number, and splits.
+// made charges sheets short of and over the wanted number, and splits; what has no price is counted all the same.
 func (x *pricing) made(a Answer) {
 	for _, m := range a.Orders {
 		o := x.orders[m.Order]
@@ -183,7 +193,7 @@ func (x *pricing) made(a Answer) {
 	in := map[string]int{}
 	for _, r := range a.Runs {
 		for _, l := range r.Lanes {
-			if in[l.Order]++; in[l.Order] > 1 && x.orders[l.Order].SplitCost > 0 {
+			if in[l.Order]++; in[l.Order] > 1 {
 				x.add("split", float64(x.orders[l.Order].SplitCost), 1, "runs", 0)
 			}
 		}
@@ -205,7 +215,7 @@ func (x *pricing) late(list []Run) {
 	}
 	for _, o := range x.p.Orders { // in their sequence: the same sum every time
 		end, runs := ends[o.Order]
-		if !runs || o.LateCost <= 0 || o.Due.IsZero() {
+		if !runs || o.Due.IsZero() || x.bare && o.LateCost <= 0 {
 			continue
 		}
 		if hours := (end+float64(o.Behind))/60 - o.Due.Sub(x.p.Begins).Hours(); hours > 0 {
