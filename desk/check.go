@@ -103,7 +103,7 @@ func (d *Desk) checkRemove(ctx context.Context, kind Kind, key string) error {
 		return fmt.Errorf("line %s cannot be removed, close it instead: %w", key, fault.Refused)
 	}
 	if named := s.naming(kind, key); named != "" {
-		return fmt.Errorf("%s %s cannot be removed, it is named by %s: %w", kind, key, named, fault.Refused)
+		return fmt.Errorf("%s %s cannot be removed, it is named by %s; close or change what names it first: %w", kind, key, named, fault.Refused)
 	}
 	for _, i := range s.Items {
 		switch {

@@ -64,7 +64,7 @@ func (d *Desk) Record(ctx context.Context, f trace.Fact) (Recorded, error) {
 	}
 	fresh, err := d.Store.Apply(ctx, Change{At: d.Clock(), Who: named(f.Who), Facts: []trace.Fact{f}})
 	if err != nil {
-		return Recorded{}, fmt.Errorf("fact %s: %w", f.ID, err)
+		return Recorded{}, err // it names the fact
 	}
 	r := Recorded{New: fresh > 0}
 	if r.New {
@@ -89,15 +89,19 @@ func (d *Desk) factToKeep(ctx context.Context, s *Snapshot, f trace.Fact) (trace
 	f.At = f.At.UTC().Round(0)
 	vs := trace.Check(f)
 	now := d.Clock()
-	vs.Require(!f.At.After(now.Add(aheadMost)), "at", f.At.Format(time.RFC3339),
-		fmt.Sprintf("lies ahead of the desk's clock, %s, by more than %d min", now.UTC().Format(time.RFC3339), int(aheadMost.Minutes())))
+	if f.At.After(now.Add(aheadMost)) {
+		at := func(t time.Time) string { return t.In(s.Zone()).Format("2006-01-02 15:04") }
+		vs.Add("at", at(f.At), fmt.Sprintf("lies ahead of the desk's clock, %s, by more than %d min", at(now), int(aheadMost.Minutes())), "mend the time, or the clock that stamped it")
+	}
 	if f.Release != (ident.Release{}) {
 		_, version, err := d.lineNow(ctx, s, f.Release)
 		vs.Under("order", err)
-		vs.Require(err != nil || version > 0, "order", f.Release.String(), "is not in the book")
+		if err == nil && version == 0 {
+			vs.Add("order", f.Release.String(), "is not in the book", "look the number up, or enter the order first")
+		}
 	}
 	if _, ok := s.Machine(f.Machine); f.Machine != "" && !ok && f.Machine != s.Plant.Corrugator.Code {
-		vs.Add("machine", string(f.Machine), "is not a machine of the plant", "")
+		vs.Add("machine", string(f.Machine), "is not a machine of the plant", "name one of "+s.machineCodes())
 	}
 	if f.Run != 0 {
 		d.checkRun(ctx, &vs, f)

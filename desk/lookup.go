@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"strings"
 	"time"
 
 	"github.com/flutewright/flutewright/base/ident"
@@ -56,6 +57,15 @@ func (s *Snapshot) Machine(code ident.Machine) (convert.Machine, bool) {
 func (s *Snapshot) Pallet(code ident.Pallet) (load.Pallet, bool) {
 	p, ok := s.plant.pallets[code]
 	return p, ok
+}
+
+// machineCodes lists the codes of all machines, the corrugator's first.
+func (s *Snapshot) machineCodes() string {
+	codes := []string{string(s.Plant.Corrugator.Code)}
+	for _, m := range s.Plant.Machines {
+		codes = append(codes, string(m.Code))
+	}
+	return strings.Join(codes, ", ")
 }
 
 // Zone returns the plant's time zone, UTC where none is stated.

@@ -168,18 +168,6 @@ func addFacts(ctx context.Context, tx *sql.Tx, c desk.Change, revision int64) (f
 	return fresh, nil
 }
 
-// sameFact returns fault.Conflict if the ledger's fact of that id says something else.
-func sameFact(ctx context.Context, tx *sql.Tx, f trace.Fact, body []byte) error {
-	var there string
-	if err := tx.QueryRowContext(ctx, `SELECT body FROM facts WHERE id = $1`, f.ID).Scan(&there); err != nil {
-		return fmt.Errorf("fact %s: %w", f.ID, err)
-	}
-	if there != string(body) {
-		return fmt.Errorf("fact %s is in the ledger with other content: yours %s, there %s; correct it by a further fact: %w", f.ID, body, there, fault.Conflict)
-	}
-	return nil
-}
-
 func releaseText(f trace.Fact) string {
 	if f.Release.Order == "" {
 		return ""

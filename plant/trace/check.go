@@ -10,7 +10,10 @@ import (
 )
 
 // most is the greatest count of one fact: a typing error above it.
-const most = 10_000_000
+const (
+	most      = 10_000_000
+	mostWords = "10,000,000"
+)
 
 // Kinds lists all kinds of facts in the order of the material's way.
 func Kinds() []Kind {
@@ -37,7 +40,7 @@ func Check(f Fact) fault.Violations {
 }
 
 func count(vs *fault.Violations, field string, n int) {
-	vs.Require(n >= 0 && n <= most, field, strconv.Itoa(n), fmt.Sprintf("must be 0 to %d", most))
+	vs.Require(n >= 0 && n <= most, field, strconv.Itoa(n), "must be 0 to "+mostWords)
 }
 
 // needs requires what each kind cannot do without.

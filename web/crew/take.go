@@ -7,7 +7,6 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
@@ -37,6 +36,9 @@ func (p Pages) Take(w http.ResponseWriter, r *http.Request) error {
 	facts, err := p.facts(r, snap, at)
 	var warnings []string
 	for _, f := range facts {
+		if err == nil {
+			f.At, err = p.FirstTold(r.Context(), f.ID, f.At)
+		}
 		if err != nil {
 			break
 		}
@@ -51,8 +53,7 @@ func (p Pages) Take(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	words := append([]string{"Kept: " + kept(facts) + "."}, warnings...)
-	return frame.Done(w, r, "/crew/"+url.PathEscape(at), strings.Join(words, " "))
+	return frame.Done(w, r, "/crew/"+url.PathEscape(at), frame.Kept("Kept: "+kept(facts)+".", warnings))
 }
 
 // form says whether a kind of fact has a form of its own to go back to.

@@ -174,5 +174,5 @@ func (p Pages) BookWaste(w http.ResponseWriter, r *http.Request) error {
 	if !done.New {
 		words = "That was booked before; nothing is doubled."
 	}
-	return frame.Done(w, r, "/waste", strings.Join(append([]string{words}, done.Warnings...), " "))
+	return frame.Done(w, r, "/waste", frame.Kept(words, done.Warnings))
 }

@@ -27,9 +27,13 @@ func (p Pages) Correct(w http.ResponseWriter, r *http.Request) error {
 	if key, err := ident.ParseRelease(v.Text("key")); err == nil {
 		f.Release = key
 	}
+	var err error
+	if f.At, err = p.FirstTold(r.Context(), f.ID, f.At); err != nil {
+		return err
+	}
 	warnings, err := p.record(r, []trace.Fact{f})
 	if err != nil {
 		return err
 	}
-	return frame.Done(w, r, back, said("Taken back; the mistaken fact stays on record.", warnings))
+	return frame.Done(w, r, back, frame.Kept("Taken back; the mistaken fact stays on record.", warnings))
 }

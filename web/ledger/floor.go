@@ -97,7 +97,7 @@ func (p Pages) Found(w http.ResponseWriter, r *http.Request) error {
 	if f.Good > 0 {
 		words = fmt.Sprintf("Kept: %s, %s, %d good", f.Release, f.Kind, f.Good)
 	}
-	return frame.Done(w, r, "/floor", said(words+".", warnings))
+	return frame.Done(w, r, "/floor", frame.Kept(words+".", warnings))
 }
 
 // found says what a form tells of: a stack or unit counted, a stack moved, or

@@ -43,5 +43,5 @@ func (p Pages) Job(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return frame.Done(w, r, "/jobs#"+string(f.Machine), said(fmt.Sprintf("%s on %s: %s, kept.", f.Release, f.Machine, f.Kind), warnings))
+	return frame.Done(w, r, "/jobs#"+string(f.Machine), frame.Kept(fmt.Sprintf("%s on %s: %s, kept.", f.Release, f.Machine, f.Kind), warnings))
 }

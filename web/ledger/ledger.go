@@ -6,7 +6,6 @@ package ledger
 import (
 	"embed"
 	"net/http"
-	"strings"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
@@ -36,11 +35,6 @@ func (p Pages) record(r *http.Request, facts []trace.Fact) ([]string, error) {
 		warnings = append(warnings, done.Warnings...)
 	}
 	return warnings, nil
-}
-
-// said joins what was done with the warnings on it.
-func said(words string, warnings []string) string {
-	return strings.Join(append([]string{words}, warnings...), " ")
 }
 
 // base reads what every form carries.

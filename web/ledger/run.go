@@ -57,5 +57,5 @@ func (p Pages) Run(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	words := fmt.Sprintf("Run %d: %s, %s kept. Plan again from there when it suits.", seq, f.Kind, frame.Plural(len(facts), "fact"))
-	return frame.Done(w, r, frame.OfPlan("/runs/"+strconv.Itoa(seq), f.Plan)+"#happened", said(words, warnings))
+	return frame.Done(w, r, frame.OfPlan("/runs/"+strconv.Itoa(seq), f.Plan)+"#happened", frame.Kept(words, warnings))
 }
