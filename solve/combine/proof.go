@@ -16,11 +16,12 @@ type proof struct {
 	list              lister
 	rounds            int
 	cuts              int
-	parted            int // nodes solved
-	cutMost, partMost int // of these, until the proof ends; 0: no limit
-	walked            int // patterns looked at
-	spent             int // work of all steps, see pace
-	most              int // of them, until the proof ends; 0: no limit
+	raised            []float64 // bound before each cut
+	parted            int       // nodes solved
+	cutMost, partMost int       // of these, until the proof ends; 0: no limit
+	walked            int       // patterns looked at
+	spent             int       // work of all steps, see pace
+	most              int       // of them, until the proof ends; 0: no limit
 }
 
 // newProof begins with the items that a plan makes.
@@ -120,7 +121,7 @@ func (p *proof) round(cost float64, stopped func() bool) bool {
 	if !p.master.done {
 		return false
 	}
-	if p.cuts++; p.cutMost == 0 || p.cuts <= p.cutMost {
+	if p.cuts++; (p.cutMost == 0 || p.cuts <= p.cutMost) && !p.cutsTire() {
 		if p.master.cut(math.MaxInt) > 0 {
 			return true
 		}
@@ -130,6 +131,20 @@ func (p *proof) round(cost float64, stopped func() bool) bool {
 	}
 	p.part()
 	return true
+}
+
+// Cuts tire when so many in a row have raised the bound by less than this share of it:
+// a counter that is shed may then be found again and again, for ever.
+const (
+	tireAfter = 12
+	tireShare = 2e-6
+)
+
+// cutsTire takes note of a cut to come, and reports whether the last ones gained too little for another.
+func (p *proof) cutsTire() bool {
+	p.raised = append(p.raised, p.master.bound)
+	n := len(p.raised)
+	return n > tireAfter && p.raised[n-1]-p.raised[n-1-tireAfter] < tireShare*p.raised[n-1]
 }
 
 // part begins to part the plans. What the points of the parts say is offered as plans.

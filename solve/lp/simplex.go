@@ -7,7 +7,8 @@
 // basis with product-form updates, a composite first phase that minimises the
 // sum of infeasibilities, and a two-pass ratio test (Harris 1973). Columns may be
 // added between two calls of Solve, which then goes on from the last basis; that is
-// what column generation needs. See V. Chvátal, Linear Programming (1983),
+// what column generation needs; a basis taken over from another programme is first
+// mended by dual exchanges. See V. Chvátal, Linear Programming (1983),
 // chapters 7, 8 and 24, for the method.
 //
 // Tolerances are absolute: scale rows and columns so that coefficients are near 1.
@@ -56,6 +57,10 @@ type Simplex struct {
 	x        []float64 // its value
 	y        []float64 // dual values by row
 	d, b, c  []float64 // scratch: entering column by position, by row, costs by position
+	raised   []float64 // scratch of mend: costs and reduced costs by column, entries of a row
+	slack    []float64
+	entries  []entry
+	resumed  bool // the basis is that of another programme, see mend
 	fac      factor
 	iter     int
 	work     int // rows of all exchanges
@@ -139,6 +144,7 @@ func (s *Simplex) Basis() (columns, rows []int) {
 // basic, together as many as there are rows. It must be called before Solve.
 // Solve mends a basis that is singular.
 func (s *Simplex) Resume(columns, rows []int) {
+	s.resumed = true
 	for _, c := range s.head {
 		s.at[c] = atLo
 		if math.IsInf(s.lo[c], -1) {
@@ -229,6 +235,10 @@ func (s *Simplex) resting(j int) float64 {
 // Solve iterates until it is optimal or limit exchanges are done (0: no limit).
 func (s *Simplex) Solve(limit int) Status {
 	s.refactor()
+	if s.resumed {
+		s.resumed = false
+		s.mend(2*s.m + 100)
+	}
 	fresh := true
 	for n := 0; limit == 0 || n < limit; n++ {
 		if len(s.fac.epos) >= refresh {

@@ -1,0 +1,145 @@
+package lp
+
+import "math"
+
+// mend brings a basis that was optimal before rows were added or bounds drawn
+// in back within all bounds, by exchanges of the dual simplex (Lemke, Naval
+// Research Logistics Quarterly 1 (1954) 36–47): the variable farthest outside
+// leaves, and of those that can take its place the one enters whose reduced cost
+// allows it first. Columns that pay already are held back by a higher cost
+// meanwhile. It ends early where no column can take a place, a pivot is too
+// small, or limit exchanges are done; the primal exchanges go on from there.
+func (s *Simplex) mend(limit int) {
+	if !s.duals() {
+		return
+	}
+	kept := s.cost
+	s.cost = append(s.raised[:0], kept...)
+	s.raised = s.cost
+	s.slack = grow(s.slack, len(kept))
+	s.settleCosts()
+	for range limit {
+		p := s.farthest()
+		if p < 0 || !s.enterFor(p) {
+			break
+		}
+		if len(s.fac.epos) >= refresh {
+			s.refactor()
+			s.settleCosts()
+		}
+	}
+	s.cost = kept
+	s.refactor()
+}
+
+// settleCosts computes the duals and reduced costs of the second phase, and
+// raises or lowers costs where a column would pay.
+func (s *Simplex) settleCosts() {
+	for k, c := range s.head {
+		s.c[k] = s.cost[c]
+	}
+	s.fac.btran(s.c, s.y)
+	for j := range s.cost {
+		if s.slack[j] = 0; s.at[j] == basic {
+			continue
+		}
+		r := s.reduced(j, false)
+		if at := s.at[j]; at == atLo && r < 0 || at == atHi && r > 0 || at == atZero {
+			s.cost[j] -= r
+			r = 0
+		}
+		s.slack[j] = r
+	}
+}
+
+// farthest is the position whose value misses its bounds by most; -1 where none does.
+func (s *Simplex) farthest() int {
+	at, most := -1, 0.0
+	for k := range s.m {
+		if o := s.outside(k); o != 0 {
+			c := s.head[k]
+			miss := s.lo[c] - s.x[k]
+			if o > 0 {
+				miss = s.x[k] - s.hi[c]
+			}
+			if miss > most {
+				at, most = k, miss
+			}
+		}
+	}
+	return at
+}
+
+// enterFor exchanges the variable at a position, which leaves at the bound that
+// it misses. It returns false where that cannot be.
+func (s *Simplex) enterFor(p int) bool {
+	leaves, up := s.head[p], 1.0 // up: the value must rise
+	bound, at := s.lo[leaves], atLo
+	if s.x[p] > s.hi[leaves] {
+		bound, at, up = s.hi[leaves], atHi, -1
+	}
+	clear(s.c)
+	s.c[p] = 1
+	s.fac.btran(s.c, s.b)
+	widest := math.Inf(1)
+	s.entries = s.entries[:0]
+	for j := range s.cost {
+		if s.at[j] == basic || s.lo[j] == s.hi[j] {
+			continue
+		}
+		v := 0.0
+		for e := s.beg[j]; e < s.beg[j+1]; e++ {
+			v += s.b[s.idx[e]] * s.val[e]
+		}
+		if math.Abs(v) < pivotLeast {
+			continue
+		}
+		s.entries = append(s.entries, entry{int32(j), v})
+		if s.raises(j, v*up) {
+			widest = min(widest, (math.Abs(s.slack[j])+dual)/math.Abs(v))
+		}
+	}
+	q, pivot := -1, 0.0
+	for _, n := range s.entries {
+		if v := math.Abs(n.v); v > math.Abs(pivot) && s.raises(int(n.j), n.v*up) && math.Abs(s.slack[n.j]) <= widest*v {
+			q, pivot = int(n.j), n.v
+		}
+	}
+	if q < 0 {
+		return false
+	}
+	theta := s.slack[q] / pivot
+	for _, n := range s.entries {
+		s.slack[n.j] -= theta * n.v
+	}
+	s.slack[leaves] = -theta
+	s.load(q)
+	if math.Abs(s.d[p]-pivot) > 1e-6*(1+math.Abs(pivot)) {
+		return false
+	}
+	far := (s.x[p] - bound) / s.d[p]
+	dir := math.Copysign(1, far)
+	s.iter++
+	s.work += s.m
+	s.step(q, p, dir, math.Abs(far), at)
+	s.slack[q] = 0
+	return true
+}
+
+// entry is what a column that is not basic has in the row of the one that leaves.
+type entry struct {
+	j int32
+	v float64
+}
+
+// raises reports whether a column with this entry in the row of a value that
+// must rise can raise it from the bound where it rests.
+func (s *Simplex) raises(j int, v float64) bool {
+	switch s.at[j] {
+	case atLo:
+		return v < 0
+	case atHi:
+		return v > 0
+	}
+	return true
+}
