@@ -16,7 +16,9 @@ type WebSet struct {
 
 // WebSets draws cost against the number of widths: the best set of each number
 // with its widths below, a short stroke at the bound, and today's set as an
-// open square beside them. The cost axis does not begin at 0.
+// open square beside them. A set that leaves more orders out than the one that
+// leaves the least costs less for doing less: it has no place on the axis, and says what it leaves.
+// The cost axis does not begin at 0.
 func WebSets(best []WebSet, today *WebSet, f quantity.Format) Drawing {
 	const high, step = 18.0, 11.0 // ems
 	c := &canvas{em: quantity.Millimetre * 4, f: f, d: Drawing{
@@ -27,7 +29,11 @@ func WebSets(best []WebSet, today *WebSet, f quantity.Format) Drawing {
 	if today != nil {
 		all = append(append([]WebSet{}, best...), *today)
 	}
-	low, most, rows := bounds(all)
+	least := all[0].Left
+	for _, s := range best {
+		least = min(least, s.Left)
+	}
+	low, most, rows := bounds(all, least)
 	left, top := c.ems(9), c.ems(3)
 	bottom := top + c.ems(high)
 	y := func(m quantity.Money) quantity.Length {
@@ -43,24 +49,35 @@ func WebSets(best []WebSet, today *WebSet, f quantity.Format) Drawing {
 	c.words(left-c.ems(0.8), top-c.ems(1.6), 0.9, "end", Label, f.MoneyUnit())
 	for i, s := range all {
 		x := left + c.ems(step*(float64(i)+0.5))
-		if i > 0 && i < len(best) && all[i-1].Left == s.Left {
+		if i > 0 && i < len(best) && all[i-1].Left == least && s.Left == least {
 			c.line(x-c.ems(step), y(all[i-1].Cost), x, y(s.Cost), Dim)
+		}
+		if s.Left > least {
+			c.words(x, top+c.ems(high/2-0.7), 0.9, "middle", Signal, fmt.Sprintf("%d left out", s.Left))
+			c.words(x, top+c.ems(high/2+0.7), 0.9, "middle", Label, "the others "+f.Number(float64(s.Cost), 0))
+			c.webSetName(s, x, bottom, i == len(best))
+			continue
 		}
 		c.webSet(s, x, y(s.Cost), y(max(s.Bound, low)), bottom, i == len(best))
 	}
 	return c.d
 }
 
-// bounds are the lowest and highest money to draw, with air, and the most widths of a set.
-func bounds(all []WebSet) (low, most quantity.Money, rows int) {
-	for i, s := range all {
-		if i == 0 {
-			low, most = s.Cost, s.Cost
+// bounds are the lowest and highest money of the sets that leave the least out,
+// with air, and the most widths of any set.
+func bounds(all []WebSet, least int) (low, most quantity.Money, rows int) {
+	first := true
+	for _, s := range all {
+		if rows = max(rows, len(s.Webs)); s.Left > least {
+			continue
 		}
-		low, most, rows = min(low, s.Cost), max(most, s.Cost), max(rows, len(s.Webs))
+		if first {
+			low, most, first = s.Cost, s.Cost, false
+		}
+		low, most = min(low, s.Cost), max(most, s.Cost)
 	}
 	for _, s := range all {
-		if s.Bound > 0 && s.Bound > low-(most-low)/2 { // a far bound would flatten the picture
+		if s.Left <= least && s.Bound > 0 && s.Bound > low-(most-low)/2 { // a far bound would flatten the picture
 			low = min(low, s.Bound)
 		}
 	}
@@ -69,13 +86,9 @@ func bounds(all []WebSet) (low, most quantity.Money, rows int) {
 }
 
 func (c *canvas) webSet(s WebSet, x, y, bound, bottom quantity.Length, today bool) {
-	half, name := c.ems(0.6), fmt.Sprintf("%d widths", len(s.Webs))
-	if len(s.Webs) == 1 {
-		name = "1 width"
-	}
+	half := c.ems(0.6)
 	c.line(x-c.ems(1.2), bound, x+c.ems(1.2), bound, Cut)
 	if today {
-		name = "today"
 		for _, l := range [][4]quantity.Length{{x - half, y - half, x + half, y - half}, {x - half, y + half, x + half, y + half}, {x - half, y - half, x - half, y + half}, {x + half, y - half, x + half, y + half}} {
 			c.line(l[0], l[1], l[2], l[3], Cut)
 		}
@@ -85,6 +98,18 @@ func (c *canvas) webSet(s WebSet, x, y, bound, bottom quantity.Length, today boo
 	c.words(x, y-c.ems(1), 0.9, "middle", Strong, c.f.Number(float64(s.Cost), 0))
 	if s.Left > 0 {
 		c.words(x, y-c.ems(2.2), 0.9, "middle", Signal, fmt.Sprintf("%d left out", s.Left))
+	}
+	c.webSetName(s, x, bottom, today)
+}
+
+// webSetName writes a set's widths below the axis.
+func (c *canvas) webSetName(s WebSet, x, bottom quantity.Length, today bool) {
+	name := fmt.Sprintf("%d widths", len(s.Webs))
+	switch {
+	case today:
+		name = "today"
+	case len(s.Webs) == 1:
+		name = "1 width"
 	}
 	c.words(x, bottom+c.ems(1.6), 1, "middle", Strong, name)
 	for i, w := range s.Webs {

@@ -9,7 +9,8 @@ import (
 )
 
 // TestWebSets: dearer stands higher, widths and money are in the plant's units,
-// what is left out is signalled, and no mark leaves the frame.
+// a set that leaves orders out says so and has no place on the axis, and no mark
+// leaves the frame.
 func TestWebSets(t *testing.T) {
 	in := func(n ...float64) []quantity.Length {
 		var out []quantity.Length
@@ -30,7 +31,7 @@ func TestWebSets(t *testing.T) {
 			t.Errorf("%q stands outside", x.Words)
 		}
 	}
-	for _, want := range []string{"1 width", "2 widths", "today", "87", "71", "2 left out", "1,500", "USD"} {
+	for _, want := range []string{"1 width", "2 widths", "today", "87", "71", "2 left out", "the others 1,500", "USD"} {
 		if !slices.Contains(words, want) {
 			t.Errorf("%q is not in %s", want, strings.Join(words, " | "))
 		}
