@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant"
 )
@@ -44,5 +45,44 @@ func Explain(ctx context.Context, book plant.Book, p *Plan, opt Options, how run
 	if err := runs.Check(problem, own); err != nil {
 		return runs.Explained{}, fmt.Errorf("the book has changed since this plan was made, so it cannot be explained; plan again: %w", fault.Conflict)
 	}
+	if how.StandIn, err = standIns(book, opt, own, problem); err != nil {
+		return runs.Explained{}, err
+	}
 	return runs.Explain(ctx, problem, own, how)
+}
+
+// standIns are the substitutes that the plant permits for the boards of orders that are left.
+func standIns(book plant.Book, opt Options, a runs.Answer, problem runs.Problem) ([]runs.StandIn, error) {
+	if len(a.Unplanned) == 0 {
+		return nil, nil
+	}
+	left := map[ident.Grade]bool{}
+	for _, o := range problem.Orders {
+		left[o.Grade] = left[o.Grade] || slices.ContainsFunc(a.Unplanned, func(u runs.Unplanned) bool { return u.Order == o.Order })
+	}
+	var out []runs.StandIn
+	plain := newIndex(book)
+	for _, g := range book.Plant.Grades {
+		for k, ply := range g.Plies {
+			for _, r := range book.Plant.Substitutes {
+				s := Exchange{Grade: g.Code, Ply: k + 1, For: r.For, Use: r.Use}
+				if !left[g.Code] || r.For != ply.Paper {
+					continue
+				}
+				with := opt
+				with.Choices.Exchanges = append(slices.Clone(opt.Choices.Exchanges), s)
+				var vs fault.Violations
+				if with.Choices.checkExchanges(&vs, plain); len(vs) > 0 {
+					continue
+				}
+				after, err := Trim(book, with)
+				if err != nil {
+					return nil, err
+				}
+				at := slices.IndexFunc(after.Grades, func(v runs.Grade) bool { return v.Grade == g.Code })
+				out = append(out, runs.StandIn{Words: fmt.Sprintf("%s in place of %s in ply %d of %s, for every run of it", s.Use, s.For, s.Ply, s.Grade), Board: after.Grades[at]})
+			}
+		}
+	}
+	return out, nil
 }

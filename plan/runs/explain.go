@@ -40,8 +40,15 @@ type ExplainOptions struct {
 	Orders  int             // unplanned orders looked into at most; 0: 20
 	Plans   int             // different plans at most; 0: 3, negative: none is looked for
 	Share   float64         // of the orders that must have other partners in a different plan; 0: 0.2
-	Slit    quantity.Length // by which a detail's slit is changed at most; 0: 4 mm
+	Slit    quantity.Length // by which a slit is changed at most; 0: 4 mm
+	StandIn []StandIn       // permitted substitutes that are tried for unplanned orders of their board
 	Seconds float64         // after which nothing new is begun; 0: no limit. What was begun ends, so that what is said is always whole
+}
+
+// StandIn is a board as it would be with a substitute in one of its plies.
+type StandIn struct {
+	Words string // what stands in for what
+	Board Grade  // of the code that it has in the problem
 }
 
 const (
@@ -105,7 +112,7 @@ func (p Problem) freed(ctx context.Context, a Answer, u Unplanned, opt ExplainOp
 	f := Freed{Order: u.Order, Reason: u.Reason, Frees: []Free{}}
 	k := slices.IndexFunc(p.Orders, func(o Order) bool { return o.Order == u.Order })
 	v := p.Vicinity(a, u.Order)
-	for _, ladder := range p.ladders(p.Orders[k]) {
+	for _, ladder := range p.ladders(p.Orders[k], opt) {
 		free, tried, err := p.climb(ctx, a, v, k, ladder, opt)
 		if err != nil {
 			return f, err
@@ -179,6 +186,9 @@ func (p Problem) try(ctx context.Context, a Answer, v Vicinity, k int, s step, o
 		return nil, nil
 	}
 	if err := Check(q, whole); err != nil {
+		if s.wide {
+			return nil, nil
+		}
 		return nil, err
 	}
 	free := &Free{Limit: s.limit, Words: s.words, Extra: whole.Totals.Cost - a.Totals.Cost, plan: whole}

@@ -89,6 +89,25 @@ func TestExplainTolerance(t *testing.T) {
 	}
 }
 
+// Hand: 1,004 mm and 5 mm a side are 1,014, four more than the only web; a paper that is used up in
+// it has a substitute at 0.60 instead of 0.50, 1,010 m² of it.
+func TestExplainTriesSlitAndSubstitute(t *testing.T) {
+	p := alone()
+	p.Corrugator.Webs = []quantity.Length{mm(1010)}
+	got := explained(t, p, solved(t, p, 20), ExplainOptions{}).Unplanned[0].Frees
+	if k := slices.IndexFunc(got, func(f Free) bool { return f.Limit == "slit_mm" }); k < 0 || !strings.Contains(got[k].Words, "4 mm narrower, 1000 mm instead of 1004 mm") {
+		t.Errorf("slit: %+v", got)
+	}
+	p.Orders[0].Slit, p.Grades[0].Plies = mm(1000), []Ply{{Paper: "K"}}
+	p.Papers = []Stock{{Paper: "K", Metres: map[quantity.Length]quantity.Distance{mm(1010): 0}}}
+	other := p.Grades[0]
+	other.Plies, other.PricePerM2 = []Ply{{Paper: "T"}}, pointer(quantity.Money(.6))
+	got = explained(t, p, solved(t, p, 20), ExplainOptions{StandIn: []StandIn{{Words: "T in place of K", Board: other}}}).Unplanned[0].Frees
+	if k := slices.IndexFunc(got, func(f Free) bool { return f.Limit == "plies" }); k < 0 || diff(float64(got[k].Extra), 606) {
+		t.Errorf("substitute: %+v, 606.00 by hand", got)
+	}
+}
+
 // What is said to free an order truly does: its plan passes Check of the problem
 // with that one limit loosened, makes the order, and loses no other.
 func TestWhatFreesTrulyFrees(t *testing.T) {
@@ -100,7 +119,7 @@ func TestWhatFreesTrulyFrees(t *testing.T) {
 		}
 		u := a.Unplanned[0]
 		k := slices.IndexFunc(p.Orders, func(o Order) bool { return o.Order == u.Order })
-		all := p.ladders(p.Orders[k])
+		all := p.ladders(p.Orders[k], ExplainOptions{})
 		l := all[rapid.IntRange(0, len(all)-1).Draw(t, "ladder")]
 		s := l.steps[rapid.IntRange(0, len(l.steps)-1).Draw(t, "step")]
 		free, err := p.try(context.Background(), a, p.Vicinity(a, u.Order), k, s, ExplainOptions{Seed: 3, Rounds: 10})

@@ -22,14 +22,15 @@ type step struct {
 	words  string
 	loosen func(*Problem, *Order)
 	tell   func(Problem, Answer) string // words that need the plan; nil: words
+	wide   bool                         // it changes more than it loosens: the runs that are kept may not be legal with it
 }
 
 func secondsOf(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
 
 // ladders are the limits that may free an order, each by itself.
-func (p Problem) ladders(o Order) []ladder {
+func (p Problem) ladders(o Order, opt ExplainOptions) []ladder {
 	var out []ladder
-	for _, l := range [][]ladder{p.webLadders(o), p.trimLadders(o), toleranceLadders(o), p.gradeLadders(o), p.partnerLadders(o), p.machineLadders(o), p.sheetLadders(o), p.paperLadders(o)} {
+	for _, l := range [][]ladder{p.webLadders(o), p.trimLadders(o), toleranceLadders(o), p.gradeLadders(o), p.partnerLadders(o), p.machineLadders(o), p.sheetLadders(o), p.paperLadders(o), p.slitLadders(o, cmp.Or(opt.Slit, slitAllowance)), standInLadders(o, opt.StandIn)} {
 		out = append(out, l...)
 	}
 	return slices.DeleteFunc(out, func(l ladder) bool { return len(l.steps) == 0 })
@@ -148,6 +149,39 @@ func toleranceLadders(o Order) []ladder {
 			parts.steps = append(parts.steps, step{limit: "max_parts", words: fmt.Sprintf("spread it over %d runs", n), loosen: func(_ *Problem, o *Order) { o.MaxParts = n }})
 		}
 		out = append(out, parts)
+	}
+	return out
+}
+
+// slitLadders offers the slit millimetre by millimetre narrower and wider, the scores where they are.
+func (p Problem) slitLadders(o Order, most quantity.Length) []ladder {
+	var out []ladder
+	for _, side := range []quantity.Length{-1, 1} {
+		l := ladder{}
+		for by := quantity.Millimetre; by <= most; by += quantity.Millimetre {
+			q, ok := p.withSlit(o, side*by)
+			if !ok {
+				break
+			}
+			l.steps = append(l.steps, step{
+				limit: "slit_mm", words: fmt.Sprintf("a slit %s %s, %s instead of %s, if the box stays the one ordered", by, sideWord(side), q.Slit, o.Slit),
+				loosen: func(_ *Problem, o *Order) { o.Slit += side * by },
+			})
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// standInLadders offers the substitutes that are permitted for an order's board. They hold for every run of it.
+func standInLadders(o Order, list []StandIn) []ladder {
+	var out []ladder
+	for _, in := range list {
+		if in.Board.Grade == o.Grade {
+			out = append(out, one(step{limit: "plies", words: in.Words, wide: true, loosen: func(p *Problem, o *Order) {
+				onGrade(p, o.Grade, func(g *Grade) { *g = in.Board })
+			}}))
+		}
 	}
 	return out
 }

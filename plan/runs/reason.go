@@ -69,7 +69,7 @@ func (p Problem) noRun(o Order) string {
 	case fits:
 		return p.stockOrWindow(o)
 	case nearest != "":
-		return fmt.Sprintf("no web takes it alone with at most %s of trim a side (side_trim_max_mm), and no partner was found that fits beside it; nearest: %s; a web from %s to %s, a partner of the grade, or an upgrade would free it",
+		return fmt.Sprintf("no web takes it alone with at most %s of trim a side (side_trim_max_mm), and no partner was found that fits beside it; nearest: %s; a web from %s to %s would free it; a partner of the grade or an upgrade may",
 			*c.SideTrimMax, nearest, o.Slit+2*c.SideTrimMin, o.Slit+2**c.SideTrimMax)
 	}
 	return fmt.Sprintf("slit %s and twice the side trim of %s are wider than every web of grade %s; a web of at least %s would free it", o.Slit, c.SideTrimMin, o.Grade, o.Slit+2*c.SideTrimMin)
@@ -78,9 +78,9 @@ func (p Problem) noRun(o Order) string {
 func (p Problem) stockOrWindow(o Order) string {
 	least, most := o.window()
 	if len(p.Papers) > 0 {
-		return fmt.Sprintf("a web fits, but no paper is left in the house for %d to %d sheets of grade %s on it, or the window is too narrow for whole cuts and the least run of %s; more paper, a wider tolerance or more parts would free it", least, most, o.Grade, p.Corrugator.MinRun)
+		return fmt.Sprintf("a web fits, but no paper is left in the house for %d to %d sheets of grade %s on it, or the window is too narrow for whole cuts and the least run of %s; more paper, a wider tolerance or more parts may free it", least, most, o.Grade, p.Corrugator.MinRun)
 	}
-	return fmt.Sprintf("a web fits, but no run of at least %s makes between %d and %d good sheets; a wider tolerance (over_pct) or more parts would free it", p.Corrugator.MinRun, least, most)
+	return fmt.Sprintf("a web fits, but no run of at least %s makes between %d and %d good sheets; a wider tolerance (over_pct) or more parts may free it", p.Corrugator.MinRun, least, most)
 }
 
 // allowed are the grades an order may run on, its own first.

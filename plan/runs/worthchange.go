@@ -111,8 +111,8 @@ func (c *changes) slits(most quantity.Length) {
 	for _, side := range []quantity.Length{-1, 1} {
 		told := 0.0
 		for by := quantity.Millimetre; by <= most; by += quantity.Millimetre {
-			o := c.o
-			if o.Slit += side * by; o.Slit < c.p.Corrugator.MinSlit || o.Slit <= 0 || len(o.Scores) > 0 && slices.Max(o.Scores) >= o.Slit || c.p.neverCut(o) != "" {
+			o, ok := c.p.withSlit(c.o, side*by)
+			if !ok {
 				break
 			}
 			col := c.best(o, c.p.allowed(o))
@@ -121,14 +121,24 @@ func (c *changes) slits(most quantity.Length) {
 				continue
 			}
 			told = saves
-			word := "narrower"
-			if side > 0 {
-				word = "wider"
-			}
-			words := fmt.Sprintf("%s %s%s", by, word, c.instead(col))
+			words := fmt.Sprintf("%s %s%s", by, sideWord(side), c.instead(col))
 			c.add("slit_mm", (side * by).Millimetres(), words, saves, col, func(_ *Problem, o *Order) { o.Slit += side * by })
 		}
 	}
+}
+
+// withSlit is an order with its slit changed and its scores where they are; false
+// where no such sheet can be cut.
+func (p Problem) withSlit(o Order, by quantity.Length) (Order, bool) {
+	o.Slit += by
+	return o, o.Slit > 0 && (len(o.Scores) == 0 || slices.Max(o.Scores) < o.Slit) && p.neverCut(o) == ""
+}
+
+func sideWord(side quantity.Length) string {
+	if side < 0 {
+		return "narrower"
+	}
+	return "wider"
 }
 
 // instead says which web a column is on, and beside what, where today's cheapest is on another.
