@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
@@ -46,8 +47,9 @@ type Stand struct {
 }
 
 const (
-	replanSeconds = 0.8 // of search where Options name none, all ways together
-	nearMost      = 16  // runs opened at most beside those that no longer stand
+	replanSeconds = 0.8  // of search where Options name none, all ways together
+	leastSeconds  = 0.01 // of each way
+	nearMost      = 16   // runs opened at most beside those that no longer stand
 )
 
 // Replan answers a change of a plan in force: now is the problem as it has
@@ -55,8 +57,11 @@ const (
 // force, and frozen the Seq numbers of its runs that stand in front whatever
 // happens. The ways come cheapest first, those that leave more unplanned behind
 // those that leave less; each has passed Check. A frozen run's orders must still be
-// in now; orders of other runs may be gone. Options.Start is not read.
+// in now; orders of other runs may be gone. Options.Start is not read, and
+// Options.Seconds count from the call on: only the last way's sequence and check
+// come after them. The bound is the plain relaxation's; no better one is sought.
 func Replan(ctx context.Context, now Problem, before Answer, frozen []int, opt Options) ([]Replanned, error) {
+	start := time.Now()
 	opt.Seconds = cmp.Or(opt.Seconds, replanSeconds)
 	front, rest, err := before.parted(frozen)
 	if err != nil {
@@ -73,12 +78,15 @@ func Replan(ctx context.Context, now Problem, before Answer, frozen []int, opt O
 	if 4*len(stand) < 3*len(rest) { // much of the plan is gone, and all the time is needed for it
 		ways, share = ways[2:], map[Way]float64{Anew: 1}
 	}
+	ahead := 1.0 // share of the ways to come
 	for _, way := range ways {
 		p := now
 		p.Pinned = append(slices.Clone(now.Pinned), now.pinsOf(way, stand)...)
 		o := opt
 		o.Unproven = true
-		o.Seconds = opt.Seconds * share[way]
+		o.Seconds = max(leastSeconds, (opt.Seconds-time.Since(start).Seconds())*share[way]/ahead)
+		ahead -= share[way]
+		o.Unproven = true // ways are laid beside each other, and all the time goes into their plans
 		o.Start = &Answer{Runs: append(slices.Clone(now.Frozen), stand...)}
 		a, err := Solve(ctx, p, o)
 		if err != nil {
