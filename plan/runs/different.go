@@ -4,19 +4,22 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"github.com/flutewright/flutewright/base/quantity"
 )
 
-// Different is a plan of the same orders that is of another kind: it runs other
-// webs, or gives at least a stated share of its orders other partners.
+// Different is a plan of the same orders that is of another kind: it runs at
+// least a twentieth of its web at other widths, or gives at least a stated share of its orders
+// other partners.
 type Different struct {
 	Words    string            `json:"words"`
 	Extra    quantity.Money    `json:"extra"`              // cost over that of the plan it is laid beside; negative: less
 	Without  []quantity.Length `json:"webs_gone_mm"`       // run by the plan, not by this one
 	With     []quantity.Length `json:"webs_new_mm"`        // run by this one only
+	Webs     float64           `json:"other_webs_pct"`     // per cent of the web's area that is run at other widths
 	Partners float64           `json:"other_partners_pct"` // per cent of the orders that have other partners
 	Answer   Answer            `json:"plan"`
 }
@@ -60,8 +63,12 @@ func DifferentPlans(ctx context.Context, p Problem, a Answer, opt ExplainOptions
 	return out, nil
 }
 
+// otherWebs is the share of the web's area at other widths, in per cent, from
+// which a plan is of another kind.
+const otherWebs = 5
+
 func (d Different) differs(share float64) bool {
-	return len(d.Without)+len(d.With) > 0 || d.Partners >= 100*share
+	return d.Webs >= otherWebs || d.Partners >= 100*share
 }
 
 // others are tighter problems whose plans are of another kind than a.
@@ -128,6 +135,7 @@ func different(a, b Answer) Different {
 			d.With = append(d.With, w)
 		}
 	}
+	d.Webs = elsewhere(a.Runs, b.Runs)
 	before, after := partners(a), partners(b)
 	changed := 0
 	for order, list := range before {
@@ -140,6 +148,28 @@ func different(a, b Answer) Different {
 	}
 	d.Words = d.sentence(len(a.Runs), len(b.Runs))
 	return d
+}
+
+// elsewhere is the share of the web's area, in per cent, that two lists of runs
+// have at different widths.
+func elsewhere(a, b []Run) float64 {
+	at := map[quantity.Length]float64{}
+	var apart, all float64
+	for _, r := range a {
+		at[r.Web] += r.Web.Metres() * r.Length.Metres()
+		all += r.Web.Metres() * r.Length.Metres()
+	}
+	for _, r := range b {
+		at[r.Web] -= r.Web.Metres() * r.Length.Metres()
+		all += r.Web.Metres() * r.Length.Metres()
+	}
+	for _, v := range at {
+		apart += math.Abs(v)
+	}
+	if all == 0 {
+		return 0
+	}
+	return 100 * apart / all
 }
 
 // partners names the orders that share runs with each order, in one text.
@@ -177,6 +207,9 @@ func (d Different) sentence(was, is int) string {
 	}
 	if len(d.With) > 0 {
 		words = append(words, "with "+names(d.With))
+	}
+	if d.Webs >= 1 {
+		words = append(words, fmt.Sprintf("%.0f %% of the web at other widths", d.Webs))
 	}
 	words = append(words, fmt.Sprintf("%.0f %% of the orders with other partners", d.Partners), fmt.Sprintf("%d runs instead of %d", is, was))
 	return strings.Join(words, ", ")

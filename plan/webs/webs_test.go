@@ -120,8 +120,8 @@ func TestGradeKeepsItsWebs(t *testing.T) {
 }
 
 // drawn is a random problem whose runs each lose some metres: where they lose
-// none, the same orders are cut in ever more runs, and the proof takes ten times as long.
-// drawn is small enough that most plans are searched to the end, which is quicker than parting them for a bound.
+// none, the same orders are cut in ever more runs, and the proof takes ten times as
+// long. It is small enough that most plans are searched to the end, which is quicker than parting them for a bound.
 func drawn(t *rapid.T) Problem {
 	p := two()
 	p.Trim.Corrugator.RunChangeLoss = quantity.Distance(rapid.IntRange(5, 20).Draw(t, "loss")) * quantity.Distance(quantity.Metre)
