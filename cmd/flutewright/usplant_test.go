@@ -48,6 +48,7 @@ func firstDayInTheUS(d *usDesk, whole bool) {
 		t.Fatalf("step 1: status %d: %s", p.status, p.words)
 	}
 	d.units()
+	d.shifts()
 	d.corrugator()
 	d.papers()
 	d.allowances()
@@ -113,6 +114,11 @@ func (d *usDesk) units() {
 		}
 	}
 	d.display(us)
+}
+
+// shifts are ten hours of day and ten of night on four days a week.
+func (d *usDesk) shifts() {
+	d.t.Helper()
 	const times = "/plant/settings/calendar"
 	days := d.nextRow(times, "calendar.shifts", "shift")
 	d.save(times, map[string]string{days + "shift": "days", days + "start": "06:00", days + "end": "16:00"})
