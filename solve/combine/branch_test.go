@@ -13,7 +13,7 @@ func TestBranchingHolds(t *testing.T) {
 	parted := 0
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		r := Solve(&p, Options{Rounds: 400})
+		r := Solve(&p, Options{Rounds: 150})
 		if len(r.Left) > 0 || len(p.Front)+len(p.Hold) > 0 {
 			return
 		}
@@ -29,7 +29,7 @@ func TestBranchingHolds(t *testing.T) {
 				continue
 			}
 			x, last := newProof(part.s, made), 0.0
-			for k := 0; k < 400 && x.round(math.Inf(1), func() bool { return false }); k++ {
+			for k := 0; k < 200 && x.round(math.Inf(1), func() bool { return false }); k++ {
 				if v := x.bound(); v < last {
 					t.Fatalf("the bound falls from %v to %v", last, v)
 				} else if last = v; v > own*(1+1e-9)+1e-9 {
