@@ -214,6 +214,7 @@ func (d *usDesk) box() {
 	if p := d.send("/plant/import", map[string]string{"kind": "customers", "pasted": "customer,name,road_mi,under_pct,over_pct,receives\nORCH,Orchard Fruit,25,5,5,Mon-Fri 07:00-15:00\nMILL,Mill Goods,75,0,10,\n"}); !strings.Contains(p.words, "2 new") {
 		d.t.Fatalf("customers: %s", p.words)
 	}
+	d.says("7", "/plant/import", "item, style, inside_length_in, inside_width_in, inside_height_in, grade; chop_in", "length_ft, diameter_in or mass_lb", "road_mi")
 	d.says("7", "/orders/customers", "ORCH Orchard Fruit 25 5.0 5.0")
 	if p := d.send("/plant/import", map[string]string{"kind": "items", "pasted": "item,customer,style,inside_length_in,inside_width_in,inside_height_in,grade\nA-100,ORCH,0201,16,12,10,C-32\n"}); !strings.Contains(p.words, "1 new") {
 		d.t.Fatalf("step 7: %s", p.words)
