@@ -53,8 +53,12 @@ func TestACrewTells(t *testing.T) {
 	for range 2 { // sent twice, as after a lost connection
 		send(url.Values{"what": {"good"}, "fact": {"g1"}, "good": {"1,200"}}, http.StatusSeeOther)
 	}
-	if n, good := b.tells(key, trace.JobCounted); n != 1 || good != 1200 {
-		t.Errorf("sent twice: %d facts, %d good; want 1 and 1200", n, good)
+	send(url.Values{"what": {"waste"}, "fact": {"s1"}, "waste": {"1"}, "who": {"Ana"}}, http.StatusSeeOther) // it waited while another signed the tablet
+	if f, err := b.Facts(t.Context(), desk.FactQuery{ID: "s1"}); err != nil || len(f) != 1 || f[0].Who != "Ana" {
+		t.Errorf("signed otherwise than when it was typed: %+v, %v", f, err)
+	}
+	if n, good := b.tells(key, trace.JobCounted); n != 2 || good != 1200 {
+		t.Errorf("sent twice: %d facts, %d good; want 2, with the waste, and 1200", n, good)
 	}
 	wrong := send(url.Values{"what": {"good"}, "fact": {"g2"}, "good": {"twelve"}}, http.StatusUnprocessableEntity)
 	for _, keeps := range []string{`value="twelve"`, `name="fact" value="g2"`, `name="key" value="` + key, "whole number"} {

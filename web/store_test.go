@@ -243,7 +243,7 @@ func (m *memory) Facts(_ context.Context, q desk.FactQuery) ([]trace.Fact, error
 	defer m.mu.Unlock()
 	var out []trace.Fact
 	for _, f := range slices.Backward(m.facts) {
-		if (q.Release == ident.Release{} || q.Release == f.Release) && (q.Plan == 0 || q.Plan == f.Plan) && (q.Run == 0 || q.Run == f.Run) &&
+		if (q.ID == "" || q.ID == f.ID) && (q.Release == ident.Release{} || q.Release == f.Release) && (q.Plan == 0 || q.Plan == f.Plan) && (q.Run == 0 || q.Run == f.Run) &&
 			(q.Machine == "" || q.Machine == f.Machine) && !f.At.Before(q.Since) && (!q.Rolls || f.Roll != "" || f.Kind == trace.Correction) && len(out) < q.Limit {
 			out = append(out, f)
 		}

@@ -63,7 +63,7 @@ func (f Format) upTo(v float64, decimals int) string {
 // scaled is a number with fewer decimals the larger it is.
 func (f Format) scaled(v float64) string {
 	switch a := math.Abs(v); {
-	case a >= 100:
+	case a >= 100, a == 0:
 		return f.Number(v, 0)
 	case a >= 10:
 		return f.Number(v, 1)

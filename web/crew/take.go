@@ -1,6 +1,7 @@
 package crew
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"net/http"
@@ -78,7 +79,7 @@ func kept(facts []trace.Fact) string {
 // facts are what the form says, one or one for each order of a run.
 func (p Pages) facts(r *http.Request, snap *desk.Snapshot, at string) ([]trace.Fact, error) {
 	v := frame.Values{R: r, In: snap.Zone()}
-	f := trace.Fact{ID: ident.Fact(v.Text("fact")), At: p.moment(v.Text("at")), Source: source, Who: frame.Who(r), Machine: ident.Machine(at), Reason: v.Text("reason")}
+	f := trace.Fact{ID: ident.Fact(v.Text("fact")), At: p.moment(v.Text("at")), Source: source, Who: cmp.Or(v.Text("who"), frame.Who(r)), Machine: ident.Machine(at), Reason: v.Text("reason")}
 	if f.ID == "" {
 		return nil, fault.Violations{{Field: "fact", Rule: "the form has lost its number: open it again"}}
 	}

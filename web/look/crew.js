@@ -24,6 +24,7 @@ const deskNow = () => Math.round(clock + performance.now() - heard);
 function answered(page) {
   heard = performance.now();
   clock = Number(page.body.dataset.now) || clock;
+  document.body.dataset.who = page.body.dataset.who ?? "";
 }
 
 async function refresh() {
@@ -137,6 +138,7 @@ document.addEventListener("submit", (e) => {
   const body = new URLSearchParams();
   for (const [name, value] of new FormData(form)) body.append(name, String(value));
   body.set("at", String(deskNow()));
+  if (!body.has("who")) body.set("who", document.body.dataset.who ?? ""); // who typed it, whoever signs the tablet when it is sent
   const fact = body.get("fact") ?? "";
   if (outbox.has(fact)) return; // a second touch changes nothing
   outbox.put({ fact, to: form.action, body: body.toString(), words: worded(form, body) });
