@@ -40,7 +40,12 @@ func (w *want) count(b plant.Book) {
 // remade reports whether a part of a release is made again as an order of its own.
 func remade(b plant.Book, r ident.Release) bool {
 	key := r.String()
-	return slices.ContainsFunc(b.Lines, func(l order.Line) bool { return l.Parent == key && l.State != order.Closed })
+	for i := range b.Lines { // a line is large, and there are thousands
+		if l := &b.Lines[i]; l.Parent == key && l.State != order.Closed {
+			return true
+		}
+	}
+	return false
 }
 
 // heldSheets are the sheets of a release that stand there but must not be fed.

@@ -34,11 +34,14 @@ type want struct {
 // wants works out what each open line of the book asks of the corrugator; a
 // blanket order asks for nothing, its call-offs do. A line that cannot be
 // planned at all keeps its fault in Demand.Fault.
-func wants(ix *index, now time.Time) []want {
+func wants(ix *index, now time.Time) []want { return wantsBut(ix, now, nil) }
+
+// wantsBut is wants without the lines that are known already.
+func wantsBut(ix *index, now time.Time, known map[string]bool) []want {
 	var out []want
 	standing := stock.Of(ix.book, now)
 	for _, l := range ix.book.Lines {
-		if !asks(l) {
+		if !asks(l) || len(known) > 0 && known[l.Key.String()] {
 			continue
 		}
 		w := want{line: l, done: ix.book.Done[l.Key], goods: standing.Lines[l.Key]}

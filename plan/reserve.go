@@ -27,8 +27,8 @@ func Reserve(book plant.Book, p *Plan, now time.Time) (draws []supply.Draw, unkn
 	for _, d := range p.Demands {
 		planned[d.Release.String()] = planned[d.Release.String()] || d.Wanted == 0 && d.Fault == ""
 	}
-	for _, w := range wants(ix, now) {
-		if planned[w.Release.String()] || w.Fault == "" && w.Wanted == 0 {
+	for _, w := range wantsBut(ix, now, planned) {
+		if w.Fault == "" && w.Wanted == 0 {
 			continue
 		}
 		g, known := ix.grades[w.Grade]

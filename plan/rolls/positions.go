@@ -15,8 +15,15 @@ import (
 func (p Problem) Positions(needs []PlyNeed) []Position {
 	b := books{by: map[shelf]*Position{}}
 	p.stock(&b)
+	starts := make(map[int]time.Time, len(p.Times))
+	for _, t := range p.Times {
+		starts[t.Run] = t.Start
+	}
 	for _, n := range needs {
-		_, _, at := p.time(n.Run)
+		at, known := starts[n.Run]
+		if !known {
+			at = p.Now
+		}
 		b.book(n, at)
 	}
 	out := []Position{}

@@ -32,6 +32,9 @@ type Part struct {
 // part the release of the same customer, of the same order where there is one,
 // else the one due nearest; each release is part of one kit.
 func kits(b plant.Book, lines map[ident.Release]Line) []Kit {
+	if !slices.ContainsFunc(b.Items, func(i order.Item) bool { return len(i.Kit) > 0 }) {
+		return nil
+	}
 	items := map[ident.Item]order.Item{}
 	for _, i := range b.Items {
 		items[i.Code] = i
