@@ -35,7 +35,7 @@ const askedMost = 40
 func searchFor(k whatnow.Kind) time.Duration {
 	switch k {
 	case whatnow.Rush:
-		return 600 * time.Millisecond
+		return 500 * time.Millisecond
 	case whatnow.Short:
 		return 1400 * time.Millisecond
 	}
