@@ -54,7 +54,7 @@ func (w *walk) renews() {
 	w.wait(`//*[@data-live and not(@data-before)]`)
 }
 
-// keepsWhatWasTyped types two counts without the desk, closes the page and opens
+// keepsWhatWasTyped types counts without the desk, closes the page and opens
 // another: both are sent, in the order in which they were typed, and once. One that
 // the desk refuses stays, with the reason, until whoever typed it has seen it.
 func (w *walk) keepsWhatWasTyped() {
@@ -70,13 +70,21 @@ func (w *walk) keepsWhatWasTyped() {
 			w.says("#unsent", "3 typed facts wait on this tablet: J1024 good Good boxes 130; J1024 good Good boxes 0; J1024 good Good boxes 170")
 		}
 	}
+	w.do(chromedp.Evaluate[chromedp.Void](`Storage.prototype.kept = Storage.prototype.setItem; Storage.prototype.setItem = () => { throw new DOMException("full", "QuotaExceededError") }`))
+	w.fill("#f-good", "190")
+	w.click(`//button[. = "Keep it"]`) // the browser's room is full: the page keeps it, and says so
+	w.wait(`//p[@id="unsent"][contains(., "Good boxes 190") and contains(., "as long as this page stays open")]`)
+	w.do(chromedp.Evaluate[chromedp.Void](`Storage.prototype.setItem = Storage.prototype.kept`))
+	w.fill("#f-good", "210")
+	w.click(`//button[. = "Keep it"]`) // there is room again, for both
+	w.wait(`//p[@id="unsent"][contains(., "Good boxes 190") and contains(., "Good boxes 210") and contains(., "closed and opened again")]`)
 	w.open("/crew/FFG-1") // the page that held them is gone
 	w.wait("#refused")
 	w.says("#refused", "Not taken: J1024 good Good boxes 0.", "must be")
 	w.wait(`//p[@role="status"][contains(., "J1024, job counted")]`)
 	told, err := chromedp.Run(w.tab, chromedp.Evaluate[string](`fetch("/api/facts?machine=FFG-1").then(r => r.json()).then(a => (a.facts || a).filter(f => f.kind === "job counted").map(f => f.good).reverse().join())`, chromedp.EvalAwaitPromise))
-	if err != nil || told != "130,170" {
-		w.Errorf("the ledger has the counts %q, want 130,170 (%v)", told, err)
+	if err != nil || told != "130,170,190,210" {
+		w.Errorf("the ledger has the counts %q, want 130,170,190,210 (%v)", told, err)
 	}
 	w.click(`//button[. = "Seen, take it away"]`)
 	w.open("/crew/FFG-1")

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bufio"
 	"bytes"
 	"encoding/json"
 	"errors"
@@ -10,7 +9,6 @@ import (
 	"mime/multipart"
 	"net/http"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"time"
@@ -27,9 +25,9 @@ func firstDay(b *bytes.Buffer) error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	bin := filepath.Join(dir, "flutewright")
-	if out, err := exec.Command("go", "build", "-o", bin, "./cmd/flutewright").CombinedOutput(); err != nil {
-		return fmt.Errorf("build: %w: %s", err, out)
+	bin, err := built(dir)
+	if err != nil {
+		return err
 	}
 	took := map[string][]float64{}
 	for n := range firstDayTries {
@@ -52,23 +50,12 @@ func firstDay(b *bytes.Buffer) error {
 func begun(bin, dir string, took map[string][]float64) (err error) {
 	keep := func(what string, since time.Time) { took[what] = append(took[what], ms(since)) }
 	start := time.Now()
-	cmd := exec.Command(bin, "serve", "--data", dir, "--listen", "127.0.0.1:0")
-	out, err := cmd.StdoutPipe()
+	p, err := started(bin, dir)
 	if err != nil {
 		return err
 	}
-	cmd.Stderr = os.Stderr
-	if err := cmd.Start(); err != nil {
-		return err
-	}
-	defer func() {
-		err = errors.Join(err, cmd.Process.Signal(os.Interrupt), cmd.Wait())
-	}()
-	line, err := bufio.NewReader(out).ReadString('\n')
-	at := strings.TrimSuffix(address.FindString(line), "/")
-	if err != nil || at == "" {
-		return fmt.Errorf("the desk did not say its address: %q %w", line, err)
-	}
+	at := p.at
+	defer func() { err = errors.Join(err, p.end()) }()
 	keep("start to the address", start)
 	if _, _, err := get(at + "/"); err != nil {
 		return err

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bufio"
 	"bytes"
 	"context"
 	"errors"
@@ -10,9 +9,6 @@ import (
 	"log/slog"
 	"net/http"
 	"os"
-	"os/exec"
-	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -44,9 +40,9 @@ func pages(b *bytes.Buffer) error {
 	if err != nil {
 		return err
 	}
-	bin := filepath.Join(dir, "flutewright")
-	if out, err := exec.Command("go", "build", "-o", bin, "./cmd/flutewright").CombinedOutput(); err != nil {
-		return fmt.Errorf("build: %w: %s", err, out)
+	bin, err := built(dir)
+	if err != nil {
+		return err
 	}
 	fmt.Fprintf(b, "## The desk\n\n2,500 open lines, 10,000 items, 2,000 rolls and a plan of them in the book; pages over HTTP on this machine, %d times each.\nWanted: start under 1 s, any page under 50 ms at the 95th percentile, memory under 400 MB.\n\n", samples)
 	if err := serve(b, bin, dir); err != nil {
@@ -123,29 +119,15 @@ func stretched(b plant.Book) plant.Book {
 	return b
 }
 
-var address = regexp.MustCompile(`http://[0-9.:]+/`)
-
 // serve starts the program on the folder and asks for every page.
-func serve(b *bytes.Buffer, bin, dir string) error {
+func serve(b *bytes.Buffer, bin, dir string) (err error) {
 	start := time.Now()
-	cmd := exec.Command(bin, "serve", "--data", dir, "--listen", "127.0.0.1:0")
-	out, err := cmd.StdoutPipe()
+	p, err := started(bin, dir)
 	if err != nil {
 		return err
 	}
-	cmd.Stderr = os.Stderr
-	if err := cmd.Start(); err != nil {
-		return err
-	}
-	defer func() {
-		_ = cmd.Process.Signal(os.Interrupt)
-		_ = cmd.Wait()
-	}()
-	line, err := bufio.NewReader(out).ReadString('\n')
-	at := strings.TrimSuffix(address.FindString(line), "/")
-	if err != nil || at == "" {
-		return fmt.Errorf("the desk did not say its address: %q %w", line, err)
-	}
+	at := p.at
+	defer func() { err = errors.Join(err, p.end()) }()
 	fmt.Fprintf(b, "Start to address printed: %.0f ms; to the first page: ", ms(start))
 	if _, _, err := get(at + "/"); err != nil {
 		return err
@@ -163,7 +145,7 @@ func serve(b *bytes.Buffer, bin, dir string) error {
 		}
 		fmt.Fprintf(b, "| `%s` | %.1f | %.1f | %d |\n", path, percentile(took, 50), percentile(took, 95), size/1024)
 	}
-	status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", cmd.Process.Pid))
+	status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", p.cmd.Process.Pid))
 	if err != nil {
 		return err
 	}

@@ -83,7 +83,6 @@ func Replan(ctx context.Context, now Problem, before Answer, frozen []int, opt O
 		p := now
 		p.Pinned = append(slices.Clone(now.Pinned), now.pinsOf(way, stand)...)
 		o := opt
-		o.Unproven = true
 		o.Seconds = max(leastSeconds, (opt.Seconds-time.Since(start).Seconds())*share[way]/ahead)
 		ahead -= share[way]
 		o.Unproven = true // ways are laid beside each other, and all the time goes into their plans

@@ -19,15 +19,16 @@ func TestBranchingHolds(t *testing.T) {
 		}
 		s := prepare(&p)
 		for _, part := range s.split() {
-			made, own := part.s.newPlan(), 0.0
+			made := part.s.newPlan()
 			for k := range r.Runs {
 				if q := fromRun(&r.Runs[k]); part.place(&q) {
 					made.add(part.s, q)
 				}
 			}
-			if own = part.s.total(made); len(made.runs) == 0 {
+			if len(made.runs) == 0 {
 				continue
 			}
+			own := part.s.total(made)
 			x, last := newProof(part.s, made), 0.0
 			for k := 0; k < 200 && x.round(math.Inf(1), func() bool { return false }); k++ {
 				if v := x.bound(); v < last {

@@ -85,8 +85,7 @@ func (s *shop) components() []int32 {
 	for i := range part {
 		part[i] = int32(i)
 	}
-	var find func(i int32) int32
-	find = func(i int32) int32 {
+	find := func(i int32) int32 {
 		for part[i] != i {
 			part[i] = part[part[i]]
 			i = part[i]

@@ -152,13 +152,12 @@ func (r *relaxation) load(p *pattern, alive []bool) float64 {
 }
 
 // solve runs the simplex and reads the values.
-func (r *relaxation) solve() lp.Status {
-	st := r.lp.Solve(50*len(r.items) + 2000)
+func (r *relaxation) solve() {
+	r.lp.Solve(50*len(r.items) + 2000)
 	if n := r.lp.Columns(); cap(r.x) < n {
 		r.x = make([]float64, n, 2*n)
 	} else {
 		r.x = r.x[:n]
 	}
 	r.lp.Values(r.x)
-	return st
 }

@@ -48,48 +48,64 @@ func TestEnds(t *testing.T) {
 // which together prove the optimum.
 func TestOptimalityConditions(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		m, n := rapid.IntRange(1, 7).Draw(t, "rows"), rapid.IntRange(1, 12).Draw(t, "columns")
-		number := rapid.IntRange(-5, 5)
-		a := make([][]float64, m)
-		x0, lo, hi, cost := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-		for j := range n {
-			x0[j] = float64(number.Draw(t, "x"))
-			lo[j] = x0[j] - float64(rapid.IntRange(0, 3).Draw(t, "below"))
-			hi[j] = x0[j] + float64(rapid.IntRange(0, 3).Draw(t, "above"))
-			cost[j] = float64(number.Draw(t, "cost"))
-		}
-		rl, rh := make([]float64, m), make([]float64, m)
-		for i := range m {
-			a[i] = make([]float64, n)
-			v := 0.0
-			for j := range n {
-				a[i][j] = float64(number.Draw(t, "a"))
-				v += a[i][j] * x0[j]
-			}
-			rl[i], rh[i] = v-float64(rapid.IntRange(0, 4).Draw(t, "under")), v+float64(rapid.IntRange(0, 4).Draw(t, "over"))
-		}
+		p := drawnProgramme(t, 1)
 		var s Simplex
-		s.Reset(rl, rh)
-		for j := range n {
-			var rows []int32
-			var coef []float64
-			for i := range m {
-				if a[i][j] != 0 {
-					rows, coef = append(rows, int32(i)), append(coef, a[i][j])
-				}
-			}
-			s.Add(cost[j], lo[j], hi[j], rows, coef)
-		}
+		p.write(&s, len(p.rl))
 		if st := s.Solve(0); st != Optimal {
 			t.Fatalf("status %v of a feasible bounded programme", st)
 		}
-		x := make([]float64, n)
+		x := make([]float64, len(p.cost))
 		s.Values(x)
-		proven(t, &s, a, x, lo, hi, rl, rh, cost)
+		proven(t, &s, p.a, x, p.lo, p.hi, p.rl, p.rh, p.cost)
 	})
 }
 
 const slack = 1e-6
+
+// programme is a small one that a drawn point fulfils.
+type programme struct {
+	a                         [][]float64
+	cost, lo, hi, rl, rh, fit []float64
+}
+
+// drawnProgramme draws whole numbers for a programme of so many rows or more.
+func drawnProgramme(t *rapid.T, leastRows int) programme {
+	m, n := rapid.IntRange(leastRows, 8).Draw(t, "rows"), rapid.IntRange(1, 14).Draw(t, "columns")
+	number := rapid.IntRange(-5, 5)
+	p := programme{a: make([][]float64, m), rl: make([]float64, m), rh: make([]float64, m)}
+	for range n {
+		x := float64(number.Draw(t, "x"))
+		p.fit = append(p.fit, x)
+		p.lo = append(p.lo, x-float64(rapid.IntRange(0, 3).Draw(t, "below")))
+		p.hi = append(p.hi, x+float64(rapid.IntRange(0, 3).Draw(t, "above")))
+		p.cost = append(p.cost, float64(number.Draw(t, "cost")))
+	}
+	for i := range m {
+		p.a[i] = make([]float64, n)
+		v := 0.0
+		for j := range n {
+			p.a[i][j] = float64(number.Draw(t, "a"))
+			v += p.a[i][j] * p.fit[j]
+		}
+		p.rl[i], p.rh[i] = v-float64(rapid.IntRange(0, 4).Draw(t, "under")), v+float64(rapid.IntRange(0, 4).Draw(t, "over"))
+	}
+	return p
+}
+
+// write writes the first m rows.
+func (p programme) write(s *Simplex, m int) {
+	s.Reset(p.rl[:m], p.rh[:m])
+	for j := range p.cost {
+		var rows []int32
+		var coef []float64
+		for i := range m {
+			if p.a[i][j] != 0 {
+				rows, coef = append(rows, int32(i)), append(coef, p.a[i][j])
+			}
+		}
+		s.Add(p.cost[j], p.lo[j], p.hi[j], rows, coef)
+	}
+}
 
 func proven(t *rapid.T, s *Simplex, a [][]float64, x, lo, hi, rl, rh, cost []float64) {
 	for i := range a {

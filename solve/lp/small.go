@@ -212,7 +212,8 @@ func (s *Small) rowGain(r int) float64 {
 // exchange brings column q in (-2-r: the own column of row r) as far as it goes.
 func (s *Small) exchange(q int) bool {
 	m := s.m
-	dir, own, rc := 1.0, 0.0, 0.0
+	dir := 1.0
+	var own, rc float64
 	d := s.d
 	if q >= 0 {
 		own = s.hi[q]
@@ -294,7 +295,7 @@ func (s *Small) ratio(dir, own float64) (p int, step float64, at int8) {
 		if rate > -1e-9 && rate < 1e-9 {
 			continue
 		}
-		lo, hi := 0.0, math.Inf(1)
+		var lo, hi float64
 		if j := s.head[k]; j >= 0 {
 			hi = s.hi[j]
 		} else {

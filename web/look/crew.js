@@ -67,8 +67,10 @@ function show(text, url) {
 /** Says what waits on this tablet, and what the desk has refused. */
 function tell() {
   const waits = outbox.waiting();
+  const many = waits.length === 1 ? "One typed fact waits" : `${waits.length} typed facts wait`;
+  const until = outbox.lasts() ? "also after this page was closed and opened again" : "as long as this page stays open";
   note("unsent", waits.length === 0 ? "" :
-    `The desk does not answer. ${waits.length === 1 ? "One typed fact waits" : `${waits.length} typed facts wait`} on this tablet: ${waits.map((f) => f.words).join("; ")}. It is sent by itself, in this order, also after this page was closed and opened again.`);
+    `The desk does not answer. ${many} on this tablet: ${waits.map((f) => f.words).join("; ")}. Sent by themselves, in this order, ${until}.`);
   const list = document.getElementById("refused");
   if (!list) return;
   list.hidden = outbox.refused().length === 0;

@@ -16,10 +16,16 @@ export class Outbox {
   /** @param {Storage} store */
   constructor(store) {
     this.store = store;
+    /** @type {Told[] | undefined} what the browser would not keep: then the page alone does */
+    this.here = undefined;
   }
+
+  /** @returns {boolean} whether what waits outlasts the page */
+  lasts() { return this.here === undefined; }
 
   /** @returns {Told[]} */
   all() {
+    if (this.here) return this.here;
     try {
       return JSON.parse(this.store.getItem(key) ?? "[]");
     } catch {
@@ -29,8 +35,13 @@ export class Outbox {
 
   /** @param {Told[]} list */
   keep(list) {
-    if (list.length) this.store.setItem(key, JSON.stringify(list));
-    else this.store.removeItem(key);
+    try {
+      if (list.length) this.store.setItem(key, JSON.stringify(list));
+      else this.store.removeItem(key);
+      this.here = undefined;
+    } catch {
+      this.here = list; // its room is full
+    }
   }
 
   waiting() { return this.all().filter((f) => f.why === undefined); }
