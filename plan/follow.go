@@ -17,6 +17,7 @@ type Given struct {
 	Runs []runs.Run       // in sequence; lengths, webs and lanes hold, all else is worked out anew
 	Jobs []jobs.Job       // machines and sequences to begin from; other jobs find a place between them
 	Left []runs.Unplanned // why an order has no run, where that is known and no given run makes it
+	Over []jobs.Manning   // overtime of the corrugator: kept where there is work in it; no more is sought while jobs keep their sequence
 
 	Improve  bool // sequence the machines anew from there; else jobs keep machine and sequence
 	Sequence bool // put the runs behind the first Fixed in the cheapest sequence

@@ -194,6 +194,8 @@ func (m *maker) clockOf(p *Plan) jobs.Problem {
 	problem := clockProblem(m.ix, on, m.opt.Now, p.Runs, m.ready)
 	if m.given == nil {
 		problem.Frozen, problem.RunBegun = m.opt.Front.Jobs, m.opt.Front.Begun
+	} else {
+		problem.Manning = m.given.Over
 	}
 	return problem
 }

@@ -37,7 +37,8 @@ func (s *shop) workOver(over []Manning) {
 // corrugator work, as far as there is work in it, and then lets its crew stay on
 // after a turn, or come before one, where the whole becomes cheaper: the best
 // stretch first, until none pays. Each is priced with the machines' sequences as
-// they stand; with what was chosen they are sought once more.
+// they stand; with what was chosen they are sought once more. Where nothing is to
+// be improved (Options.Rounds below 0), and no one release is asked for, none is sought.
 func workOverCorrugator(ctx context.Context, p Problem, opt Options) (Answer, error) {
 	s, err := newShop(p)
 	if err != nil {
@@ -54,6 +55,9 @@ func workOverCorrugator(ctx context.Context, p Problem, opt Options) (Answer, er
 				return best, err
 			}
 		}
+	}
+	if opt.Rounds < 0 && opt.For == (ident.Release{}) {
+		return best, nil
 	}
 	quick := opt
 	quick.Rounds, quick.OnProgress = -1, nil

@@ -65,10 +65,16 @@ func (r *repair) options(w way) plan.Options {
 	return plan.Options{Now: r.Now, Seed: r.opt.Seed, Choices: w.choices}
 }
 
-// given is the way as plan.Follow takes it, with why the orders that no run makes have none.
+// given is the way as plan.Follow takes it, with why the orders that no run makes
+// have none, and the overtime that the plan in force has the corrugator work.
 func (r *repair) given(w way) plan.Given {
 	given := w.given()
 	given.Left = slices.Concat(r.orphans, r.Plan.Unplanned)
+	for _, m := range r.Plan.Clock.Manning {
+		if m.Machine == r.Book.Plant.Corrugator.Code {
+			given.Over = append(given.Over, m)
+		}
+	}
 	return given
 }
 
