@@ -82,9 +82,9 @@ func TestOddFactsAreTakenWithAWarning(t *testing.T) {
 		warning string
 	}{
 		{told("1", trace.JobCounted, 10), "without a start"},
-		{told("2", trace.JobCounted, 30_000), "30010 sheets fed, but none counted"},
-		{told("3", trace.StackFound, 500), "30010 sheets fed, but only 500 made"},
-		{told("4", trace.UnitShipped, 90_000), "90000 boxes shipped, but only 30010"},
+		{told("2", trace.JobCounted, 30_000), "30,010 sheets fed, but none counted"},
+		{told("3", trace.StackFound, 500), "30,010 sheets fed, but only 500 made"},
+		{told("4", trace.UnitShipped, 90_000), "90,000 boxes shipped, but only 30,010"},
 		{trace.Fact{ID: "5", At: demo.Now, Kind: trace.Correction, Source: "desk", Corrects: "none", Release: j1001}, "has not arrived yet"},
 	} {
 		r := record(t, h, c.f)

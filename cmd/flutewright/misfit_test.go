@@ -39,7 +39,7 @@ func TestFactsThatDoNotFit(t *testing.T) {
 		{"counted before it was started", "/crew/FFG-1", crew("a1", "good", "100"), kept, []string{"Kept: J1020, job counted." + odd + "job counted without a start; 34 sheets fed, but none counted as made. Where it is not so, take it back on the order's page and tell it anew."}},
 		{"touched twice, without a clock of the tablet", "/crew/FFG-1", crew("a1", "good", "100"), kept, []string{"Kept: J1020, job counted. FFG-1 as of"}},
 		{"that number with another count", "/crew/FFG-1", crew("a1", "good", "101"), conflict, []string{"fact a1 is in the ledger already, with good 100, yours 101; " + wrongNumber}},
-		{"more fed than made", "/facts/job", job("a2", "counted", "05:30", "9000"), kept, []string{odd + "job counted without a start; 3034 sheets fed, but none counted as made."}},
+		{"more fed than made", "/facts/job", job("a2", "counted", "05:30", "9000"), kept, []string{odd + "job counted without a start; 3,034 sheets fed, but none counted as made."}},
 		{"the end without a start", "/facts/job", job("a3", "ended", "05:00", "0"), kept, []string{odd + "job ended without a start"}},
 		{"the start after the end", "/facts/job", job("a4", "started", "05:40", ""), kept, []string{odd + "job started comes after its end at 2031-03-03 05:00"}},
 		{"the end twice", "/facts/job", job("a5", "ended", "05:50", "10"), kept, []string{odd + "job ended twice; both counts are added"}},

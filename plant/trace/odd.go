@@ -1,6 +1,10 @@
 package trace
 
-import "fmt"
+import (
+	"fmt"
+
+	"github.com/flutewright/flutewright/plant/order"
+)
 
 // OddOnes says in words what about f is out of order, read with the facts of
 // its release that are there already. An odd fact is taken all the same: what
@@ -76,16 +80,17 @@ func endOf(k Kind) Kind {
 // tolerance, more shipped than made. perSheet is pieces per sheet.
 func Excess(q Quantities, ordered, perSheet int, overPct float64) []string {
 	var out []string
+	n := order.Thousands
 	say := func(bad bool, format string, args ...any) {
 		if bad {
 			out = append(out, fmt.Sprintf(format, args...))
 		}
 	}
-	say(q.SheetsMade > 0 && q.SheetsFed > q.SheetsMade, "%d sheets fed, but only %d made", q.SheetsFed, q.SheetsMade)
-	say(q.SheetsMade == 0 && q.SheetsFed > 0, "%d sheets fed, but none counted as made", q.SheetsFed)
+	say(q.SheetsMade > 0 && q.SheetsFed > q.SheetsMade, "%s sheets fed, but only %s made", n(q.SheetsFed), n(q.SheetsMade))
+	say(q.SheetsMade == 0 && q.SheetsFed > 0, "%s sheets fed, but none counted as made", n(q.SheetsFed))
 	say(q.Shipped > max(q.BoxesGood, q.InUnits),
-		"%d boxes shipped, but only %d counted as made", q.Shipped, max(q.BoxesGood, q.InUnits))
+		"%s boxes shipped, but only %s counted as made", n(q.Shipped), n(max(q.BoxesGood, q.InUnits)))
 	limit := float64(ordered) * (1 + overPct/100)
-	say(ordered > 0 && float64(q.Finished()) > limit, "%d boxes counted, %d ordered with at most %g %% over", q.Finished(), ordered, overPct)
+	say(ordered > 0 && float64(q.Finished()) > limit, "%s boxes counted, %s ordered with at most %g %% over", n(q.Finished()), n(ordered), overPct)
 	return out
 }

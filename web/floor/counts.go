@@ -82,7 +82,7 @@ func countedOf(snap *desk.Snapshot, l order.Line) (counted, bool) {
 	for _, g := range c.Gaps {
 		c.Open += max(g.Open, -g.Open)
 		if g.Open < 0 {
-			c.Cannot = append(c.Cannot, fmt.Sprintf("%d more %s than there can be after %s", -g.Open, g.To, g.From))
+			c.Cannot = append(c.Cannot, fmt.Sprintf("%s more %s than there can be after %s", order.Thousands(-g.Open), g.To, g.From))
 		}
 	}
 	return c, true
