@@ -92,11 +92,12 @@ func TestCountersHold(t *testing.T) {
 		least := rapid.Int64Range(1, 5000).Draw(t, "least")
 		c := counts(least, rapid.Int64Range(1, 7).Draw(t, "degree"))
 		if rapid.Bool().Draw(t, "found") {
-			mass := make([]float64, cells+1)
+			var list []share
 			for range rapid.IntRange(1, 6).Draw(t, "parts") {
-				mass[rapid.IntRange(1, cells).Draw(t, "cell")] += rapid.Float64Range(0, 1.5).Draw(t, "mass")
+				own := rapid.IntRange(1, cells-1).Draw(t, "cell")
+				list = gather(list, share{own: own, partner: -1}, rapid.Float64Range(0, 1.5).Draw(t, "mass"))
 			}
-			found, miss := counterFor(mass, least)
+			found, miss := newWays(list).counterOf(rapid.Float64Range(0, 1.5).Draw(t, "full"), least, nil)
 			if miss <= 1e-6 {
 				return
 			}

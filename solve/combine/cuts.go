@@ -1,10 +1,8 @@
 package combine
 
 import (
-	"math"
+	"cmp"
 	"slices"
-
-	"github.com/flutewright/flutewright/solve/lp"
 )
 
 // cells is the number of parts of an item's least number that its pieces are
@@ -14,39 +12,102 @@ const cells = 96
 // broken looks for counters that a point breaks, the most broken first.
 //
 // Of one item, the point takes a mass of lanes that finish it and masses of
-// lanes that make a part. If those masses cannot be packed into whole ways of
-// making it (parts that sum to the least), the dual of that packing is a price for
-// each part under which every way costs 1 or more and the point less: a counter.
-// It is the cut of Gomory's group kind for one knapsack row, found by column
-// generation, with a knapsack for the cheapest way.
+// lanes that make a part. If those cannot be packed into whole ways of making it
+// (parts that sum to the least), a counter says so. Where they can, the packing
+// looks at their partners, too: see ways.
 func (m *master) broken(x []float64) []find {
-	mass := make([][]float64, len(m.strands))
-	for k := range mass {
-		mass[k] = make([]float64, cells+1)
+	full, shares := m.shares(x)
+	most := func(k int32) int64 { return m.s.Items[m.strands[k].item].Most }
+	var found []find
+	for k := range m.strands {
+		t := &m.strands[k]
+		if !t.counted {
+			continue
+		}
+		c, miss := newWays(alone(shares[k])).counterOf(full[k], int64(t.least), nil)
+		if miss <= breaks && m.links {
+			w := newWays(shares[k])
+			c, miss = w.counterOf(full[k], int64(t.least), most)
+			m.weighed += w.spent
+		}
+		if miss > breaks {
+			found = append(found, find{k, c, miss})
+		}
 	}
+	slices.SortStableFunc(found, func(a, b find) int { return cmp.Compare(b.miss, a.miss) })
+	return found
+}
+
+// breaks is by how much a point must break a counter for it to be taken.
+const breaks = 1e-3
+
+// shares lists, by strand, the mass of lanes that finish the item and the shares of all others.
+func (m *master) shares(x []float64) (full []float64, shares [][]share) {
+	s := m.s
+	full, shares = make([]float64, len(m.strands)), make([][]share, len(m.strands))
 	for q := range m.runs {
 		y := x[m.first+q]
 		if y < 1e-9 {
 			continue
 		}
-		for _, l := range m.runs[q].lanes {
+		r := &m.runs[q]
+		for _, l := range r.lanes {
 			k := m.of[l.item]
-			if t := &m.strands[k]; t.counted {
-				g := m.s.good(int(l.item), int(l.outs), m.runs[q].length)
-				mass[k][min(cells, ceil(g*cells, int64(t.least)))] += y
+			own := cellOf(s.good(int(l.item), int(l.outs), r.length), s.Items[l.item].Least)
+			if own == cells {
+				full[k] += y
 			}
+			if own == cells || own == 0 {
+				continue
+			}
+			h := share{own: own, partner: -1}
+			for _, o := range r.lanes {
+				if v := int(s.good(int(o.item), int(o.outs), r.length) * cells / s.Items[o.item].Most); o.item != l.item && v > h.theirs {
+					h.partner, h.theirs = m.of[o.item], v
+				}
+			}
+			shares[k] = gather(shares[k], h, y)
 		}
 	}
-	var found []find
-	for k := range m.strands {
-		if t := &m.strands[k]; t.counted {
-			if c, miss := counterFor(mass[k], int64(t.least)); miss > 1e-3 {
-				found = append(found, find{k, c, miss})
-			}
+	return full, shares
+}
+
+// gather adds mass to a share of a list.
+func gather(list []share, h share, mass float64) []share {
+	for k := range list {
+		if o := &list[k]; o.own == h.own && o.partner == h.partner && o.theirs == h.theirs {
+			o.mass += mass
+			return list
 		}
 	}
-	slices.SortStableFunc(found, func(a, b find) int { return -int(math.Copysign(1, a.miss-b.miss)) })
-	return found
+	h.mass = mass
+	return append(list, h)
+}
+
+// alone is the shares without their partners.
+func alone(list []share) []share {
+	var out []share
+	for _, h := range list {
+		out = gather(out, share{own: h.own, partner: -1}, h.mass)
+	}
+	return out
+}
+
+// cellOf is the cell that pieces are rounded up to: the last of them only where
+// they finish the item, for what is missing another lane makes.
+func cellOf(g, least int64) int {
+	if g >= least {
+		return cells
+	}
+	return int(min(cells-1, ceil(g*cells, least)))
+}
+
+// piecesOf is the most pieces that are rounded up to a cell.
+func piecesOf(cell int, least int64) int64 {
+	if cell == cells-1 {
+		return least - 1
+	}
+	return int64(cell) * least / cells
 }
 
 // find is a counter that a point breaks, and by how much.
@@ -166,90 +227,3 @@ func (m *master) shed() {
 
 // shedding is the share of its cost by which a run must miss paying to be dropped.
 const shedding = 0.01
-
-// packing is the number of exchanges after which a packing is given up: masses
-// near the programme's tolerances may take turns for ever.
-const packing = 2000
-
-// counterFor packs the masses into ways. It returns the counter that says how
-// much less than one way they hold, and how much; 0 where they hold one.
-func counterFor(mass []float64, least int64) (counter, float64) {
-	var at []int
-	for u := 1; u < cells; u++ {
-		if mass[u] > 1e-9 {
-			at = append(at, u)
-		}
-	}
-	full := mass[cells]
-	if len(at) == 0 || full >= 1-1e-6 {
-		return counter{}, 0
-	}
-	var pack lp.Simplex
-	lo, hi := make([]float64, len(at)), make([]float64, len(at))
-	for k, u := range at {
-		lo[k], hi[k] = math.Inf(-1), mass[u]
-	}
-	pack.Reset(lo, hi)
-	price := make([]float64, len(at))
-	for range 200 {
-		if pack.Solve(packing) != lp.Optimal {
-			return counter{}, 0
-		}
-		for k := range at {
-			price[k] = max(0, -pack.Dual(k))
-		}
-		way, cost := cheapestWay(at, price)
-		if cost >= 1-1e-7 {
-			break
-		}
-		var rows []int32
-		var coef []float64
-		for k, n := range way {
-			if n > 0 {
-				rows, coef = append(rows, int32(k)), append(coef, float64(n))
-			}
-		}
-		pack.Add(-1, 0, math.Inf(1), rows, coef)
-	}
-	_, cost := cheapestWay(at, price)
-	if cost < 1e-6 {
-		return counter{}, 0
-	}
-	// A part earns the least of what parts of its size or more earn: a way stays one when a part grows.
-	c := counter{}
-	held := full
-	for k := range at {
-		v := 1.0
-		for q := k; q < len(at); q++ {
-			v = min(v, price[q]/min(cost, 1))
-		}
-		held += v * mass[at[k]]
-		c.earned = append(c.earned, v)
-		c.from = append(c.from, int64(at[k])*least/cells+1)
-	}
-	c.earned = append(c.earned, 1)
-	if last := len(c.from) - 1; c.from[last] > least {
-		c.from[last] = least
-	}
-	return c, 1 - held
-}
-
-// cheapestWay is the cheapest choice of parts that sum to all cells or more, as
-// numbers of each part, and its price.
-func cheapestWay(at []int, price []float64) ([]int, float64) {
-	var best [cells + 1]float64
-	var with [cells + 1]int
-	for r := 1; r <= cells; r++ {
-		best[r] = math.Inf(1)
-		for k, u := range at {
-			if v := best[max(0, r-u)] + price[k]; v < best[r] {
-				best[r], with[r] = v, k
-			}
-		}
-	}
-	way := make([]int, len(at))
-	for r := cells; r > 0; r = max(0, r-at[with[r]]) {
-		way[with[r]]++
-	}
-	return way, best[cells]
-}

@@ -36,14 +36,17 @@ type master struct {
 	lp      lp.Simplex
 	keys    map[string]bool
 
-	bound float64
-	dual  []float64 // feasible: all rows, resources as positive prices; nil before the first
-	done  bool
-	asked asks
+	bound   float64
+	dual    []float64 // feasible: all rows, resources as positive prices; nil before the first
+	done    bool
+	asked   asks
+	links   bool         // counters may look at partners
+	weighed int          // work of looking for counters, see pace
+	linked  [][]*counter // those with links that have a price, by strand and partner
 }
 
 func newMaster(s *shop, items []int32) *master {
-	m := &master{s: s, n: s.newNeed(), items: items, of: make([]int32, len(s.Items)), keys: map[string]bool{}}
+	m := &master{s: s, n: s.newNeed(), items: items, of: make([]int32, len(s.Items)), keys: map[string]bool{}, links: len(items) > mostExact}
 	m.n.reset(s)
 	for i := range m.of {
 		m.of[i] = -1
@@ -210,7 +213,7 @@ func (m *master) earned(b *bestRun, rows []int32, coef []float64) ([]int32, []fl
 			}
 			put(t.enough, v)
 			for c := range t.counters {
-				put(t.counters[c].row, t.counters[c].at(sp.pieces))
+				put(t.counters[c].row, m.counted(&t.counters[c], l, b.lanes, b.length))
 			}
 		}
 		if t.wanted {

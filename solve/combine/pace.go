@@ -57,11 +57,11 @@ func (p *pace) end() {
 	p.turn.Broadcast()
 }
 
-// solved is the work of the proof's linear programmes so far.
+// solved is the work of the proof's linear programmes and counters so far.
 func (p *proof) solved() int {
 	n := p.root.lp.Work()
 	if p.master != nil {
-		n += p.master.lp.Work()
+		n += p.master.lp.Work() + p.master.weighed
 	}
 	return n
 }

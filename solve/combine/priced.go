@@ -32,6 +32,7 @@ func (m *master) setDuals(y []float64) *priced {
 		t.price(y, max(0, it.Over+cr)/m.scale)
 	}
 	m.priceAsked(y)
+	m.link()
 	for k := range s.Stocks {
 		for _, d := range s.Stocks[k].Draws {
 			if r := m.limitAt[d.Resource]; r >= 0 {
@@ -70,7 +71,7 @@ func (p *priced) visit(pat *pattern) {
 	if !ok {
 		return
 	}
-	fine := m.fineOf(pat)
+	fine, linked := m.fineOf(pat), m.linkedIn(pat.lanes)
 	flat := int64(math.MaxInt64) // where time begins to count by length
 	if st.Rate > 0 && st.Floor > 0 {
 		flat = int64(st.Floor / st.Rate)
@@ -100,6 +101,11 @@ func (p *priced) visit(pat *pattern) {
 				v += m.asked.fines[f]
 				barred = barred || g.law == atMost && g.n == 0
 			}
+		}
+		if linked {
+			var less float64
+			less, end = m.less(pat.lanes, x, end)
+			v -= less
 		}
 		if x <= flat && flat < end {
 			end = flat

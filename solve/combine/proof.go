@@ -133,18 +133,23 @@ func (p *proof) round(cost float64, stopped func() bool) bool {
 	return true
 }
 
-// Cuts tire when so many in a row have raised the bound by less than this share of it:
-// a counter that is shed may then be found again and again, for ever.
+// Cuts tire when so many in a row have raised the bound by less than this share
+// of it. Parted plans raise it quicker soon; where there are too many items to part
+// them, only a counter that is shed and found again, for ever, ends the cuts.
 const (
-	tireAfter = 12
-	tireShare = 2e-6
+	tireAfter  = 20
+	tireShare  = 2e-6
+	tireParted = 4e-5 // where plans are parted
 )
 
 // cutsTire takes note of a cut to come, and reports whether the last ones gained too little for another.
 func (p *proof) cutsTire() bool {
 	p.raised = append(p.raised, p.master.bound)
-	n := len(p.raised)
-	return n > tireAfter && p.raised[n-1]-p.raised[n-1-tireAfter] < tireShare*p.raised[n-1]
+	n, share := len(p.raised), tireShare
+	if len(p.items) <= mostBranched {
+		share = tireParted
+	}
+	return n > tireAfter && p.raised[n-1]-p.raised[n-1-tireAfter] < share*p.raised[n-1]
 }
 
 // part begins to part the plans. What the points of the parts say is offered as plans.

@@ -29,8 +29,10 @@ type strand struct {
 // dual feasible function turned to covering. It earns 1 from the least on.
 type counter struct {
 	row    int
-	from   []int64   // pieces at which it rises, ascending
-	earned []float64 // below the first, from the first on, …
+	from   []int64          // pieces at which it rises, ascending
+	earned []float64        // below the first, from the first on, …
+	links  map[int32][]link // by partner: what lanes beside it earn less
+	price  float64          // present dual of the row
 }
 
 // counts is the counter of a degree k,
@@ -127,6 +129,9 @@ func (s *shop) profileOf(n *need, t *strand, a int64) profile {
 
 // price sets the lines of a strand's profiles under duals by row.
 func (t *strand) price(y []float64, over float64) {
+	for c := range t.counters {
+		t.counters[c].price = y[t.counters[c].row]
+	}
 	for q := range t.profiles {
 		p := &t.profiles[q]
 		for k := range p.steps {
@@ -140,7 +145,7 @@ func (t *strand) price(y []float64, over float64) {
 					l.slope += d * st.rate / t.least
 				}
 				for c := range t.counters {
-					if d := y[t.counters[c].row]; d > 0 {
+					if d := t.counters[c].price; d > 0 {
 						l.at += d * t.counters[c].at(st.pieces)
 					}
 				}

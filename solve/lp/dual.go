@@ -4,8 +4,9 @@ import "math"
 
 // mend brings a basis that was optimal before rows were added or bounds drawn
 // in back within all bounds, by exchanges of the dual simplex (Lemke, Naval
-// Research Logistics Quarterly 1 (1954) 36–47): the variable farthest outside
-// leaves, and of those that can take its place the one enters whose reduced cost
+// Research Logistics Quarterly 1 (1954) 36–47): the variable farthest outside, for
+// the length of its row of the inverse, leaves (Forrest & Goldfarb, Mathematical
+// Programming 57 (1992) 341–374, from memory; all lengths are 1 at first), and of those that can take its place the one enters whose reduced cost
 // allows it first. Columns that pay already are held back by a higher cost
 // meanwhile. It ends early where no column can take a place, a pivot is too
 // small, or limit exchanges are done; the primal exchanges go on from there.
@@ -18,6 +19,11 @@ func (s *Simplex) mend(limit int) {
 	s.raised = s.cost
 	s.slack = grow(s.slack, len(kept))
 	s.settleCosts()
+	s.edge = grow(s.edge, s.m)
+	s.tau = grow(s.tau, s.m)
+	for k := range s.edge {
+		s.edge[k] = 1
+	}
 	for range limit {
 		p := s.farthest()
 		if p < 0 || !s.enterFor(p) {
@@ -52,7 +58,7 @@ func (s *Simplex) settleCosts() {
 	}
 }
 
-// farthest is the position whose value misses its bounds by most; -1 where none does.
+// farthest is the position whose value misses its bounds by most, for its weight; -1 where none does.
 func (s *Simplex) farthest() int {
 	at, most := -1, 0.0
 	for k := range s.m {
@@ -62,8 +68,8 @@ func (s *Simplex) farthest() int {
 			if o > 0 {
 				miss = s.x[k] - s.hi[c]
 			}
-			if miss > most {
-				at, most = k, miss
+			if v := miss * miss / s.edge[k]; v > most {
+				at, most = k, v
 			}
 		}
 	}
@@ -81,6 +87,11 @@ func (s *Simplex) enterFor(p int) bool {
 	clear(s.c)
 	s.c[p] = 1
 	s.fac.btran(s.c, s.b)
+	norm := 0.0
+	for r, v := range s.b {
+		norm += v * v
+		s.c[r] = v
+	}
 	widest := math.Inf(1)
 	s.entries = s.entries[:0]
 	for j := range s.cost {
@@ -117,6 +128,7 @@ func (s *Simplex) enterFor(p int) bool {
 	if math.Abs(s.d[p]-pivot) > 1e-6*(1+math.Abs(pivot)) {
 		return false
 	}
+	s.weigh(p, norm)
 	far := (s.x[p] - bound) / s.d[p]
 	dir := math.Copysign(1, far)
 	s.iter++
@@ -125,6 +137,21 @@ func (s *Simplex) enterFor(p int) bool {
 	s.slack[q] = 0
 	return true
 }
+
+// weigh brings the weights up to date for an exchange at a position; s.c holds its
+// row of the inverse, norm the square of that row's length.
+func (s *Simplex) weigh(p int, norm float64) {
+	s.fac.ftran(s.c, s.tau)
+	for k, v := range s.d {
+		if k != p && v != 0 {
+			r := v / s.d[p]
+			s.edge[k] = max(s.edge[k]-2*r*s.tau[k]+r*r*norm, edgeLeast)
+		}
+	}
+	s.edge[p] = max(norm/(s.d[p]*s.d[p]), edgeLeast)
+}
+
+const edgeLeast = 1e-4
 
 // entry is what a column that is not basic has in the row of the one that leaves.
 type entry struct {

@@ -7,9 +7,9 @@ import "math"
 // (product form of the inverse; Dantzig & Orchard-Hays 1954, from memory).
 //
 // Pivots are taken in three stages: columns with one open row (no elimination),
-// rows with one open column (no fill), and the nucleus that remains, left-looking
-// with threshold pivoting. Bases of cutting problems are nearly triangular, so
-// the nucleus is small.
+// rows with one open column (no fill), and the nucleus that remains, in an order
+// that fills little. Bases of plain cutting problems are nearly triangular; those
+// with many cuts are nearly all nucleus.
 type factor struct {
 	m          int
 	prow, ppos []int32 // pivot k stands in row prow[k], basis position ppos[k]
@@ -22,19 +22,7 @@ type factor struct {
 	epos, ebeg []int32 // etas
 	eidx       []int32
 	eval, epiv []float64
-	work       []float64
 	nucleus    nucleus
-}
-
-// nucleus is the scratch space of build.
-type nucleus struct {
-	rowBeg, rowPos  []int32
-	rowLeft, colNum []int32
-	rowDone         []bool
-	posDone         []bool
-	queue, rest     []int32
-	touched         []int32
-	seen            []bool
 }
 
 const (
@@ -59,26 +47,10 @@ func (f *factor) build(m int, head, beg, idx []int32, val []float64) (positions,
 	f.ubeg, f.uidx, f.uval = append(f.ubeg[:0], 0), f.uidx[:0], f.uval[:0]
 	f.lpiv, f.lbeg, f.lidx, f.lval = f.lpiv[:0], append(f.lbeg[:0], 0), f.lidx[:0], f.lval[:0]
 	f.epos, f.ebeg, f.eidx, f.eval, f.epiv = f.epos[:0], append(f.ebeg[:0], 0), f.eidx[:0], f.eval[:0], f.epiv[:0]
-	f.work = grow(f.work, m)
 	n := &f.nucleus
 	f.index(head, beg, idx)
 	f.peel(head, beg, idx, val)
-	n.rest = n.rest[:0]
-	for k := range head {
-		if !n.posDone[k] {
-			n.rest = append(n.rest, int32(k))
-		}
-	}
-	for i := 1; i < len(n.rest); i++ { // few entries first; the nucleus is short
-		for j := i; j > 0 && n.colNum[n.rest[j]] < n.colNum[n.rest[j-1]]; j-- {
-			n.rest[j], n.rest[j-1] = n.rest[j-1], n.rest[j]
-		}
-	}
-	for _, k := range n.rest {
-		if !f.eliminate(k, head[k], beg, idx, val) {
-			positions = append(positions, k)
-		}
-	}
+	positions = f.crunch(head, beg, idx, val)
 	if len(positions) > 0 {
 		for r := range m {
 			if !n.rowDone[r] {
@@ -93,7 +65,7 @@ func (f *factor) build(m int, head, beg, idx []int32, val []float64) (positions,
 func (f *factor) index(head, beg, idx []int32) {
 	n, m := &f.nucleus, f.m
 	n.rowLeft, n.colNum = grow(n.rowLeft, m), grow(n.colNum, m)
-	n.rowDone, n.posDone, n.seen = grow(n.rowDone, m), grow(n.posDone, m), grow(n.seen, m)
+	n.rowDone, n.posDone = grow(n.rowDone, m), grow(n.posDone, m)
 	n.rowBeg = grow(n.rowBeg, m+1)
 	total := 0
 	for k, c := range head {
@@ -209,69 +181,6 @@ func (f *factor) close(row, pos int32, p float64, lower bool) {
 	}
 	f.prow, f.ppos, f.piv = append(f.prow, row), append(f.ppos, pos), append(f.piv, p)
 	f.ubeg = append(f.ubeg, int32(len(f.uidx)))
-}
-
-// eliminate brings one nucleus column up to date and pivots on it.
-func (f *factor) eliminate(pos, col int32, beg, idx []int32, val []float64) bool {
-	n, w := &f.nucleus, f.work
-	touched := n.touched[:0]
-	for e := beg[col]; e < beg[col+1]; e++ {
-		r := idx[e]
-		if !n.seen[r] {
-			n.seen[r] = true
-			touched = append(touched, r)
-		}
-		w[r] += val[e]
-	}
-	for t, row := range f.lpiv {
-		v := w[row]
-		if v == 0 || !n.seen[row] {
-			continue
-		}
-		for e := f.lbeg[t]; e < f.lbeg[t+1]; e++ {
-			r := f.lidx[e]
-			if !n.seen[r] {
-				n.seen[r] = true
-				touched = append(touched, r)
-			}
-			w[r] -= v * f.lval[e]
-		}
-	}
-	most := 0.0
-	for _, r := range touched {
-		if !n.rowDone[r] {
-			most = math.Max(most, math.Abs(w[r]))
-		}
-	}
-	row := int32(-1)
-	if most >= pivotLeast {
-		for _, r := range touched {
-			if !n.rowDone[r] && math.Abs(w[r]) >= threshold*most && (row < 0 || n.rowLeft[r] < n.rowLeft[row]) {
-				row = r
-			}
-		}
-	}
-	p, lower := 0.0, false
-	if row >= 0 {
-		p = w[row]
-		n.rowDone[row], n.posDone[pos] = true, true
-	}
-	for _, r := range touched {
-		if v := w[r]; row >= 0 && r != row && v != 0 {
-			if n.rowDone[r] {
-				f.uidx, f.uval = append(f.uidx, r), append(f.uval, v)
-			} else {
-				f.lidx, f.lval, lower = append(f.lidx, r), append(f.lval, v/p), true
-			}
-		}
-		w[r], n.seen[r] = 0, false
-	}
-	n.touched = touched
-	if row < 0 {
-		return false
-	}
-	f.close(row, pos, p, lower)
-	return true
 }
 
 // ftran solves B·x = b: b by row, destroyed; x by position.

@@ -4,12 +4,12 @@ import "math"
 
 // price picks the entering column, or -1. It looks through blocks of columns in
 // turn and takes the best of the first block that has an improving one (partial
-// pricing). After a long stall it picks at random among the improving ones of
+// pricing). Where exchanges have long saved nothing it picks at random among the improving ones of
 // all blocks, which leaves any cycle in the end.
 func (s *Simplex) price(infeasible bool) int {
 	n := len(s.cost)
 	block := max(blockLeast, n/blockShare)
-	if s.stall > 100+s.m {
+	if s.stuck > 0 {
 		block = n
 	}
 	if s.next >= n {
@@ -50,7 +50,7 @@ func (s *Simplex) gain(j int, infeasible bool) float64 {
 		return 0
 	}
 	r *= s.weight[j]
-	if s.stall > 100+s.m {
+	if s.stuck > 0 {
 		r *= s.random()
 	}
 	return r

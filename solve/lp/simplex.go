@@ -27,9 +27,11 @@ const (
 )
 
 const (
-	feasible = 1e-7 // a bound may be missed by this, relative to its size
-	dual     = 1e-9 // a reduced cost below this counts as zero
-	refresh  = 100  // exchanges between two refactorisations
+	feasible  = 1e-7 // a bound may be missed by this, relative to its size
+	dual      = 1e-9 // a reduced cost below this counts as zero
+	progress  = 1e-9 // what counts as a saving between two refactorisations, as a share of the cost
+	stuckMost = 10   // refactorisations without one after which it gives up
+	refresh   = 100  // exchanges between two refactorisations
 
 	blockLeast = 300 // columns priced at once, at least
 	blockShare = 8   // and this part of all
@@ -59,13 +61,17 @@ type Simplex struct {
 	d, b, c  []float64 // scratch: entering column by position, by row, costs by position
 	raised   []float64 // scratch of mend: costs and reduced costs by column, entries of a row
 	slack    []float64
+	edge     []float64 // scratch of mend: weights of the positions
+	tau      []float64
 	entries  []entry
 	resumed  bool // the basis is that of another programme, see mend
 	fac      factor
 	iter     int
-	work     int // rows of all exchanges
-	stall    int
-	next     int // column that pricing goes on from
+	work     int     // rows of all exchanges
+	stuck    int     // refactorisations in a row without progress
+	merit    float64 // cost, or what is missed by, at the last progress
+	phase    bool    // that was of the first phase
+	next     int     // column that pricing goes on from
 	rnd      uint64
 }
 
@@ -73,7 +79,7 @@ type Simplex struct {
 // the last one. A row without a bound on one side has ±Inf there.
 func (s *Simplex) Reset(rowLo, rowHi []float64) {
 	m := len(rowLo)
-	s.m, s.iter, s.stall, s.next, s.rnd = m, 0, 0, 0, 0x9e3779b97f4a7c15
+	s.m, s.iter, s.next, s.rnd = m, 0, 0, 0x9e3779b97f4a7c15
 	s.beg, s.idx, s.val = append(s.beg[:0], 0), s.idx[:0], s.val[:0]
 	s.cost, s.lo, s.hi, s.weight, s.at = s.cost[:0], s.lo[:0], s.hi[:0], s.weight[:0], s.at[:0]
 	s.head = grow(s.head, m)
@@ -232,7 +238,7 @@ func (s *Simplex) resting(j int) float64 {
 	return 0
 }
 
-// Solve iterates until it is optimal or limit exchanges are done (0: no limit).
+// Solve iterates until it is optimal, limit exchanges are done (0: no limit), or many of them have saved nothing.
 func (s *Simplex) Solve(limit int) Status {
 	s.refactor()
 	if s.resumed {
@@ -240,10 +246,14 @@ func (s *Simplex) Solve(limit int) Status {
 		s.mend(2*s.m + 100)
 	}
 	fresh := true
+	s.stuck, s.merit, s.phase = 0, math.Inf(1), true
 	for n := 0; limit == 0 || n < limit; n++ {
 		if len(s.fac.epos) >= refresh {
 			s.refactor()
 			fresh = true
+			if s.settle(); s.stuck > stuckMost+s.m/refresh {
+				return Limit
+			}
 		}
 		infeasible := s.duals()
 		q := s.price(infeasible)
@@ -278,6 +288,32 @@ func (s *Simplex) Solve(limit int) Status {
 		fresh = false
 	}
 	return Limit
+}
+
+// settle takes note of whether the last exchanges have made progress.
+func (s *Simplex) settle() {
+	miss := s.missing()
+	merit, phase := miss, miss > 0
+	if !phase {
+		merit = s.Objective()
+	}
+	if s.phase && !phase || s.phase == phase && (math.IsInf(s.merit, 1) || merit < s.merit-progress*(1+math.Abs(s.merit))) {
+		s.stuck, s.merit, s.phase = 0, merit, phase
+		return
+	}
+	s.stuck++
+}
+
+// missing is by how much basic values lie outside their bounds, in all.
+func (s *Simplex) missing() float64 {
+	sum := 0.0
+	for k := range s.m {
+		if s.outside(k) != 0 {
+			c := s.head[k]
+			sum += max(s.lo[c]-s.x[k], s.x[k]-s.hi[c])
+		}
+	}
+	return sum
 }
 
 // refactor builds the factors anew, mends a dependent basis with the rows' own
@@ -356,11 +392,6 @@ func (s *Simplex) reduced(j int, infeasible bool) float64 {
 
 // step moves the entering variable and exchanges it with the one that stopped it.
 func (s *Simplex) step(q, p int, dir, step float64, at int8) {
-	if step > 1e-10 {
-		s.stall = 0
-	} else {
-		s.stall++
-	}
 	for k, d := range s.d {
 		s.x[k] -= dir * step * d
 	}
