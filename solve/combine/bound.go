@@ -36,6 +36,7 @@ type root struct {
 	pool    []pattern
 	bound   float64
 	dual    []float64 // feasible point that the bound comes from, nil before the first
+	offers  *listing  // of runs of few items, until the relaxation is solved
 	ceiling float64   // no ratio of a pattern to its cost was above this in the last round
 	deep    bool      // patterns of more than two lanes are priced
 	done    bool      // the relaxation is solved
@@ -130,9 +131,11 @@ func (s *shop) leastCredit(i int32) float64 {
 	return least
 }
 
-// column returns a pattern's cost and writes its coefficients, per unit of length.
-func (r *root) column(p *pattern, coef []float64) float64 {
-	s := r.s
+// column is perLength.
+func (r *root) column(p *pattern, coef []float64) float64 { return r.s.perLength(p, coef) }
+
+// perLength returns a pattern's cost and writes its coefficients, per unit of length.
+func (s *shop) perLength(p *pattern, coef []float64) float64 {
 	st := &s.Stocks[p.stock]
 	most := float64(p.most)
 	c := float64(st.Width)*(st.Price-st.Credit)*(1+s.Line.RunLoss/most) + max(st.Rate, st.Floor/most)
@@ -153,14 +156,21 @@ type best struct {
 const pruneShare = 0.97
 
 // round solves the programme once and prices every pattern under its duals. It
-// returns false when no pattern improves it any more.
+// returns false when it was stopped, or was done before.
 func (r *root) round(l *lister, stop func() bool) bool {
+	if r.done {
+		r.offers = nil
+		return false
+	}
 	if r.lp.Solve(200*len(r.items)+5000) == lp.Infeasible {
 		return false
 	}
 	y := make([]float64, len(r.items))
 	for k := range y {
 		y[k] = max(0, r.lp.Dual(k))
+	}
+	if r.lists(l) {
+		return r.priceListed(y, l, stop)
 	}
 	found := make([]best, len(r.items))
 	top := 1.0
@@ -210,7 +220,7 @@ func (r *root) round(l *lister, stop func() bool) bool {
 		r.raise(y, top)
 	}
 	r.done = whole && added == 0
-	return added > 0 && whole
+	return whole
 }
 
 // visitAll enumerates every pattern; false where it was stopped before the end.

@@ -24,103 +24,70 @@ type entry struct {
 }
 
 // mostCatalogued is the number of items of a part beyond which a catalog would be too large.
-const mostCatalogued = 700
+const mostCatalogued = 1200
 
-// newCatalog lists the patterns of one lane, and those of two that a step may
-// look at; nil where runs may hold more than two items, there are too many, or
-// there are no duals to judge by.
+// newCatalog takes from the relaxation's listing the patterns of one lane, and
+// those of two that a step may look at; nil where runs may hold more than two
+// items, there are too many, or there are no duals to judge by.
 func newCatalog(s *shop, r *root) *catalog {
-	n := len(s.Items)
-	if s.Line.Orders > 2 || n > mostCatalogued || r.dual == nil {
+	n, offers := len(s.Items), r.offers
+	if offers == nil || r.dual == nil || n > mostCatalogued {
 		return nil
 	}
-	value := make([]float64, n)
+	if len(r.items) < n { // plans may come to hold what the first left out
+		offers = newListing(s, s.all())
+	}
+	if offers.over {
+		return nil
+	}
+	value := make([]float64, n+1)
 	for k, i := range r.items {
 		value[i] = r.dual[k]
 	}
-	c := &catalog{s: s, begin: make([]int32, n*n+1)}
-	for i := range int32(n) {
-		for j := range int32(n) {
-			c.begin[int(i)*n+int(j)] = int32(len(c.list))
-			if j == i {
-				c.alone(i, value)
-			} else if j > i && s.Line.Orders > 1 {
-				c.pair(i, j, value)
-			}
+	place := make([]int32, len(s.Stocks))
+	for _, list := range s.byKind {
+		for k, st := range list {
+			place[st] = int32(k)
 		}
 	}
-	c.begin[n*n] = int32(len(c.list))
+	c := &catalog{s: s, begin: make([]int32, n*n+1)}
+	next := 0
+	for k := range offers.list {
+		p := &offers.list[k]
+		e := c.entry(p, value, place)
+		if k > 0 && p.sameLanes(&offers.list[k-1]) && s.Stocks[offers.list[k-1].stock].Kind == int(e.kind) {
+			continue // on a wider stock
+		}
+		at := int(p.i)*n + int(e.lanes[e.count-1].item)
+		for ; next <= at; next++ {
+			c.begin[next] = int32(len(c.list))
+		}
+		if e.count == 1 || e.ratio >= floors[len(floors)-1] {
+			c.list = append(c.list, e)
+		}
+	}
+	for ; next <= n*n; next++ {
+		c.begin[next] = int32(len(c.list))
+	}
 	c.list = slices.Clone(c.list) // without the room it grew into: many parts have one each
 	for at := range n * n {
-		slices.SortStableFunc(c.list[c.begin[at]:c.begin[at+1]], func(a, b entry) int { return cmp.Compare(b.ratio, a.ratio) })
+		if list := c.list[c.begin[at]:c.begin[at+1]]; len(list) > 1 {
+			slices.SortStableFunc(list, func(a, b entry) int { return cmp.Compare(b.ratio, a.ratio) })
+		}
 	}
 	return c
 }
 
-func (c *catalog) alone(i int32, value []float64) {
-	s := c.s
-	for _, kind := range s.Items[i].Kinds {
-		for a := int32(1); a <= s.mostOuts(i, kind); a++ {
-			c.put([]lane{{i, a}}, kind, value)
-		}
+// entry is a pattern of a listing under the values of the items.
+func (c *catalog) entry(p *offered, value []float64, place []int32) entry {
+	st := &c.s.Stocks[p.stock]
+	e := entry{lanes: [2]lane{{p.i, int32(p.a)}, {p.j, int32(p.b)}}, count: 2, kind: int32(st.Kind), first: place[p.stock]}
+	if p.b == 0 {
+		e.lanes[1], e.count = lane{}, 1
 	}
-}
-
-func (c *catalog) pair(i, j int32, value []float64) {
-	s := c.s
-	p, q := &s.Items[i], &s.Items[j]
-	if p.Class != 0 && q.Class != 0 && p.Class != q.Class || s.apart != nil && s.parted([]lane{{i, 1}}, j) {
-		return
-	}
-	if len(s.Line.LevelOuts) < 2 && p.Length != q.Length {
-		return
-	}
-	for _, kind := range p.Kinds {
-		both := false
-		for _, k := range q.Kinds {
-			both = both || k == kind
-		}
-		if !both {
-			continue
-		}
-		topI, topJ := s.mostOuts(i, kind), s.mostOuts(j, kind)
-		for a := int32(1); a <= topI; a++ {
-			for b := int32(1); b <= topJ; b++ {
-				used := int64(a)*p.Width + int64(b)*q.Width
-				if used > s.widest[kind]-s.Line.TrimLeast || int(a+b) > s.Line.Outs || int(a)*p.Marks+int(b)*q.Marks > s.Line.Marks {
-					break
-				}
-				c.put([]lane{{i, a}, {j, b}}, kind, value)
-			}
-		}
-	}
-}
-
-// put adds lanes if they have a way onto the levels and some stock takes them.
-func (c *catalog) put(lanes []lane, kind int, value []float64) {
-	s := c.s
-	if !s.stands(lanes) {
-		return
-	}
-	e := entry{count: int8(len(lanes)), kind: int32(kind), first: -1}
-	v := 0.0
-	for k, l := range lanes {
-		e.lanes[k] = l
-		v += value[l.item] * float64(l.outs)
-	}
-	used := s.width(lanes)
-	for k, st := range s.byKind[kind] {
-		trim := s.Stocks[st].Width - used
-		if trim >= s.Line.TrimLeast && trim <= s.Line.TrimMost && !s.bars(lanes, st) {
-			e.first = int32(k)
-			cost := (float64(s.Stocks[st].Width)*(s.Stocks[st].Price-s.Stocks[st].Credit) + s.Stocks[st].Rate) * s.unit
-			e.ratio = float32(v / cost)
-			break
-		}
-	}
-	if e.first >= 0 && (e.count == 1 || e.ratio >= floors[len(floors)-1]) {
-		c.list = append(c.list, e)
-	}
+	worth := value[p.i]*float64(p.a) + value[p.j]*float64(p.b)
+	e.ratio = float32(worth / ((float64(st.Width)*(st.Price-st.Credit) + st.Rate) * c.s.unit))
+	return e
 }
 
 // width is what lanes take up of a web.

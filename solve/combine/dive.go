@@ -1,6 +1,7 @@
 package combine
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 )
@@ -21,6 +22,8 @@ type diver struct {
 	loose bool // costs are disturbed: choices may be, too
 	known *catalog
 	floor float32 // ratio of the catalog's patterns that are looked at
+	worth float64 // runs that cost as much, with shorts and overs of their items, are of no use; +Inf: any are
+	spent float64 // cost of the runs of this dive
 }
 
 // candidate is a pattern with the length it would be fixed at.
@@ -31,7 +34,7 @@ type candidate struct {
 }
 
 func newDiver(s *shop, rnd *rand.Rand, stop func() bool) *diver {
-	d := &diver{s: s, rnd: rnd, stop: stop, used: make([]bool, len(s.Items))}
+	d := &diver{s: s, rnd: rnd, stop: stop, worth: math.Inf(1), used: make([]bool, len(s.Items))}
 	d.rel.s = s
 	d.list = lister{s: s, limit: 20000}
 	d.alive = make([]bool, len(s.Stocks))
@@ -39,10 +42,11 @@ func newDiver(s *shop, rnd *rand.Rand, stop func() bool) *diver {
 }
 
 // dive makes runs for items, which are few, under n, which it changes. It returns the runs and whether every item
-// that it began is finished; items it did not begin may stay missing.
+// that it began is finished; items it did not begin may stay missing. It gives up where what it has spent and the
+// relaxation of the rest, with its disturbed costs, come to worth.
 func (d *diver) dive(n *need, items []int32, noise float64) ([]run, bool) {
 	d.n, d.loose, d.rel.roomy = n, noise > 0, false
-	d.open = append(d.open[:0], items...)
+	d.open, d.spent = append(d.open[:0], items...), 0
 	var out []run
 	var begun []int32 // items begun before the dive
 	for _, i := range items {
@@ -73,6 +77,9 @@ func (d *diver) dive(n *need, items []int32, noise float64) ([]run, bool) {
 				return nil, false
 			}
 			continue
+		}
+		if d.spent+d.rel.lp.Objective() >= d.worth {
+			return nil, false
 		}
 		if d.cand = d.cand[:0]; noise > 0 && d.rnd.IntN(4) == 0 {
 			if c, ok := d.force(d.open[d.rnd.IntN(len(d.open))]); ok { // now and then past the relaxation, which spreads what a run costs
@@ -145,6 +152,7 @@ func (d *diver) give(i int32, out *[]run, begun []int32) bool {
 	for _, r := range *out {
 		if holds(r.lanes, i) {
 			d.n.add(d.s, &r, -1)
+			d.spent -= d.s.cost(&r)
 			for _, l := range r.lanes {
 				if l.item != i && !slices.Contains(d.open, l.item) {
 					d.open = append(d.open, l.item)
@@ -229,6 +237,7 @@ func (d *diver) fix(out *[]run) {
 			marked = append(marked, l.item)
 		}
 		*out = append(*out, r)
+		d.spent += d.s.cost(&r)
 	}
 	for _, i := range marked {
 		d.used[i] = false

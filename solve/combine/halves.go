@@ -1,9 +1,9 @@
 package combine
 
 // shared is the number of runs from which the two searches of a part share one
-// plan between them, each changing its own half, in place of a plan each: on a
-// large plan one long search gains more than two short ones.
-const shared = 60
+// plan between them, each changing its own half, in place of a plan each: on all
+// but small plans one long search gains more than two short ones.
+const shared = 25
 
 // owner says which search may change a run.
 type owner int8

@@ -195,10 +195,7 @@ func (x *search) purge() {
 
 // recount sets the need to what the current plan leaves.
 func (x *search) recount() {
-	x.need.reset(x.s)
-	for k := range x.cur.runs {
-		x.need.add(x.s, &x.cur.runs[k], 1)
-	}
+	x.need.after(x.s, x.cur)
 }
 
 // drop takes runs of Hold back whose items are begun and not finished. It

@@ -43,7 +43,7 @@ func (d *diver) target(i int32) int64 {
 		return d.n.least[i]
 	}
 	k := d.rel.row[i]
-	if k >= 0 && d.rel.lp.Dual(int(k))/d.s.unit*float64(d.s.Items[i].Length) > d.s.Items[i].Short*(1-1e-9) {
+	if k >= 0 && d.rel.price[k]/d.s.unit*float64(d.s.Items[i].Length) > d.s.Items[i].Short*(1-1e-9) {
 		return d.n.least[i]
 	}
 	return d.n.want[i]
@@ -106,7 +106,7 @@ func (d *diver) force(i int32) (candidate, bool) {
 				value := 0.0
 				for _, m := range p.lanes {
 					g := min(d.s.good(int(m.item), int(m.outs), r), max(d.n.want[m.item], 0))
-					value += float64(g) * d.s.scaled(m.item) * math.Abs(d.rel.lp.Dual(int(d.rel.row[m.item])))
+					value += float64(g) * d.s.scaled(m.item) * math.Abs(d.rel.price[d.rel.row[m.item]])
 				}
 				rr := run{stock: p.stock, length: r, lanes: p.lanes}
 				c := d.s.cost(&rr) - value

@@ -50,6 +50,17 @@ func (p *plan) count(s *shop, r *run, sign int64) {
 	p.runCost += float64(sign) * s.cost(r)
 }
 
+// relength changes the length of a run.
+func (p *plan) relength(s *shop, q int, length int64) {
+	r := &p.runs[q]
+	p.runCost -= s.cost(r)
+	for _, l := range r.lanes {
+		p.made[l.item] += s.good(int(l.item), int(l.outs), length) - s.good(int(l.item), int(l.outs), r.length)
+	}
+	r.length = length
+	p.runCost += s.cost(r)
+}
+
 func (p *plan) add(s *shop, rs ...run) {
 	for i := range rs {
 		p.count(s, &rs[i], 1)

@@ -72,9 +72,7 @@ func (s *shop) nudge(p *plan, left []float64, i int) bool {
 	for _, d := range s.Stocks[r.stock].Draws {
 		left[d.Resource] -= d.PerLength * float64(best-r.length)
 	}
-	p.count(s, &r, -1)
-	p.runs[i].length = best
-	p.count(s, &p.runs[i], 1)
+	p.relength(s, i, best)
 	return true
 }
 

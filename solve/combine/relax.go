@@ -20,10 +20,11 @@ type relaxation struct {
 	row     []int32 // row of each item, -1 outside
 	items   []int32
 	cols    []pattern
-	column  []int // column of each pattern
-	missing []int // column of each row, -1 where the item must be finished
-	limits  []int // resources that have a row
-	x       []float64
+	column  []int     // column of each pattern
+	missing []int     // column of each row, -1 where the item must be finished
+	limits  []int     // resources that have a row
+	x       []float64 // of every column
+	price   []float64 // of every row
 	lo, hi  []float64
 	rows    []int32
 	coef    []float64
@@ -160,4 +161,22 @@ func (r *relaxation) solve() {
 		r.x = r.x[:n]
 	}
 	r.lp.Values(r.x)
+	r.price = r.price[:0]
+	for k := range r.lo {
+		r.price = append(r.price, r.lp.Dual(k))
+	}
+}
+
+// takeRoot takes over the point of a part's plain relaxation, with the patterns that it found worth having.
+func (r *relaxation) takeRoot(o *root) {
+	r.items, r.cols, r.row = append(r.items[:0], o.items...), o.pool, append(r.row[:0], o.row...)
+	r.x = append(r.x[:0], make([]float64, o.lp.Columns())...)
+	o.lp.Values(r.x)
+	r.column, r.price = r.column[:0], r.price[:0]
+	for k := range o.pool { // its last columns
+		r.column = append(r.column, len(r.x)-len(o.pool)+k)
+	}
+	for k := range o.items {
+		r.price = append(r.price, o.lp.Dual(k))
+	}
 }

@@ -23,6 +23,7 @@ type search struct {
 	inset []bool
 	set   []int32 // items to dive on
 
+	pair        []int   // runs of one item that pieces may be moved between
 	at, holders []int32 // runs of the current plan by item
 	indexed     bool
 	epoch       int  // rounds of a search that begins again from nothing when it is stuck; 0: it never does
@@ -78,11 +79,7 @@ func (x *search) build(start []run) {
 		if start == nil && len(s.Hold) == 0 {
 			x.fresh()
 		} else {
-			items := make([]int32, len(s.Items))
-			for i := range items {
-				items[i] = int32(i)
-			}
-			x.mend(items)
+			x.mend(s.all())
 		}
 		x.recount()
 		if !x.drop() {
@@ -97,10 +94,7 @@ const chunk = 24
 
 // fresh adds runs for all items, as far as they can be made, chunk by chunk in a drawn order.
 func (x *search) fresh() {
-	items := make([]int32, len(x.s.Items))
-	for i := range items {
-		items[i] = int32(i)
-	}
+	items := x.s.all()
 	if len(items) > chunk {
 		x.rnd.Shuffle(len(items), func(i, j int) { items[i], items[j] = items[j], items[i] })
 	}
@@ -158,10 +152,7 @@ func (x *search) step() {
 	trial := x.trial
 	trial.copyFrom(x.cur)
 	trial.remove(s, x.gone)
-	x.need.reset(s)
-	for i := range trial.runs {
-		x.need.add(s, &trial.runs[i], 1)
-	}
+	x.need.after(s, trial)
 	kept := len(trial.runs)
 	for q, gone := range x.gone {
 		if r := x.cur.runs[q]; gone && r.hold > 0 {
@@ -175,9 +166,15 @@ func (x *search) step() {
 	for i := range x.dive.alive {
 		x.dive.alive[i] = trial.on[i] > 0
 	}
+	tolerated := x.temperature() * -math.Log(x.rnd.Float64()+1e-12)
+	x.dive.worth = x.curC + tolerated - s.total(trial)
+	for _, i := range items {
+		x.dive.worth += s.itemCost(int(i), trial.made[i], trial.parts[i])
+	}
 	noise := [4]float64{0, 0.002, 0.01, 0.03}[x.rnd.IntN(4)]
 	x.dive.floor = floors[x.rnd.IntN(len(floors))]
 	runs, ok := x.dive.dive(x.need, items, noise)
+	x.dive.worth = math.Inf(1)
 	if !ok {
 		return
 	}
@@ -188,7 +185,7 @@ func (x *search) step() {
 		x.shift(trial, items)
 		cost = s.total(trial)
 	}
-	if cost >= x.curC-1e-9 && cost-x.curC >= x.temperature()*-math.Log(x.rnd.Float64()+1e-12) {
+	if cost >= x.curC-1e-9 && cost-x.curC >= tolerated {
 		return
 	}
 	x.cur, x.trial, x.curC = trial, x.cur, cost

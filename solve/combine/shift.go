@@ -7,10 +7,7 @@ package combine
 // Only items listed are looked at; nil: all.
 func (x *search) shift(p *plan, items []int32) {
 	if items == nil {
-		items = make([]int32, len(x.s.Items))
-		for i := range items {
-			items[i] = int32(i)
-		}
+		items = x.s.all()
 	}
 	for left := mostPairs; x.shiftOnce(p, items, &left); {
 	}
@@ -25,12 +22,15 @@ func (x *search) shiftOnce(p *plan, items []int32, left *int) bool {
 		if p.parts[i] < 2 {
 			continue
 		}
-		for a := range p.runs {
-			if !holds(p.runs[a].lanes, i) || x.stays(&p.runs[a]) {
-				continue
+		x.pair = x.pair[:0]
+		for q := range p.runs {
+			if holds(p.runs[q].lanes, i) && !x.stays(&p.runs[q]) {
+				x.pair = append(x.pair, q)
 			}
-			for b := range p.runs {
-				if b == a || !holds(p.runs[b].lanes, i) || x.stays(&p.runs[b]) {
+		}
+		for _, a := range x.pair {
+			for _, b := range x.pair {
+				if b == a {
 					continue
 				}
 				if *left--; *left < 0 {
@@ -111,9 +111,7 @@ func (x *search) setLength(p *plan, q int, length int64) {
 	for _, d := range x.s.Stocks[r.stock].Draws {
 		x.need.left[d.Resource] -= d.PerLength * float64(length-r.length)
 	}
-	p.count(x.s, &r, -1)
-	p.runs[q].length = length
-	p.count(x.s, &p.runs[q], 1)
+	p.relength(x.s, q, length)
 }
 
 // sound reports whether a run and its items are within their limits.

@@ -161,6 +161,32 @@ func (n *need) reset(s *shop) {
 	copy(n.left, s.Limits)
 }
 
+// all are the items, in sequence.
+func (s *shop) all() []int32 {
+	items := make([]int32, len(s.Items))
+	for i := range items {
+		items[i] = int32(i)
+	}
+	return items
+}
+
+// after sets what a plan leaves to be made.
+func (n *need) after(s *shop, p *plan) {
+	for i := range s.Items {
+		it, made := &s.Items[i], p.made[i]
+		n.least[i], n.want[i], n.most[i] = it.Least-made, it.Want-made, it.Most-made
+		n.parts[i], n.touched[i] = s.parts[i]-p.parts[i], p.parts[i] > 0
+	}
+	if copy(n.left, s.Limits) == 0 {
+		return
+	}
+	for k := range p.runs {
+		for _, d := range s.Stocks[p.runs[k].stock].Draws {
+			n.left[d.Resource] -= d.PerLength * float64(p.runs[k].length)
+		}
+	}
+}
+
 // add counts a run (sign 1) or takes it back (sign -1).
 func (n *need) add(s *shop, r *run, sign int64) {
 	for _, l := range r.lanes {

@@ -187,7 +187,7 @@ func (w *work) handOut(p *part, x *search) bool {
 // once that is solved or has taken its share of the time, and keeps the better.
 func (w *work) second(p *part) {
 	w.seat(func() {
-		for p.proof.master == nil && (w.opt.Share == nil || w.opt.Share() < rootShare) && !w.stopped() {
+		for p.proof.master == nil && !p.proof.root.done && (w.opt.Share == nil || w.opt.Share() < rootShare) && !w.stopped() {
 			if !p.proof.round(math.Inf(1), w.stopped) {
 				break
 			}
@@ -198,10 +198,13 @@ func (w *work) second(p *part) {
 		}
 		known := newCatalog(p.s, p.proof.root)
 		p.a.dive.known, p.b.dive.known = known, known
-		if w.opt.Start != nil || len(p.s.Hold) > 0 || len(p.proof.items) <= chunk || w.stopped() {
+		if p.proof.root.done {
+			p.proof.root.offers = nil
+		}
+		if w.opt.Start != nil || len(p.s.Hold) > 0 || len(p.proof.items) <= chunk || p.proof.root.dual == nil || w.stopped() {
 			return
 		}
-		p.a.pooled(p.proof.root.pool, p.proof.items)
+		p.a.pooled(p.proof.root)
 		if p.a.curC >= p.cost-1e-9 {
 			p.a.adoptPlan(p.b)
 			return
