@@ -19,8 +19,9 @@ type WebsAsk struct {
 	Most       int            // widths in a set
 	KeepCost   quantity.Money // of one width for a year
 	Days       float64        // that the orders cover; 0: by their due times
-	Seconds    float64        // of search; 0: 10 s
-	Rounds     int            // of each set, instead of seconds
+	Together   float64        // days whose orders are planned at once; 0: all
+	Seconds    float64        // of search; 0: 20 s
+	Rounds     int            // of each plan, instead of seconds
 }
 
 // WebsSearch is one such search, running or ended. It is kept until others push
@@ -32,6 +33,8 @@ type WebsSearch struct {
 	Ask      WebsAsk
 	Days     float64 // that the orders cover, stated or by their due times
 	Orders   int     // open and closed lines that it is judged by
+	Closed   int     // of them
+	Aside    int     // lines on hold and blanket orders, left aside
 	Faulty   int     // lines without a sheet, left aside
 	Progress webs.Progress
 	Running  bool
@@ -40,7 +43,7 @@ type WebsSearch struct {
 }
 
 const (
-	websSeconds = 10.0
+	websSeconds = 20.0
 	websMost    = 8 // searches kept
 )
 
@@ -87,14 +90,14 @@ func (d *Desk) StartWebs(ctx context.Context, ask WebsAsk, who string) (int64, e
 	if ask.Seconds == 0 {
 		ask.Seconds = websSeconds
 	}
-	p := webs.Problem{Trim: past.Trim, Candidates: ask.Candidates, Most: ask.Most, KeepCost: ask.KeepCost, Days: ask.Days}
+	p := webs.Problem{Trim: past.Trim, Candidates: ask.Candidates, Most: ask.Most, KeepCost: ask.KeepCost, Days: ask.Days, Together: ask.Together}
 	if p.Days == 0 {
 		p.Days = past.Days
 	}
 	if err := p.Validate(); err != nil {
 		return 0, err
 	}
-	w := &WebsSearch{At: d.Clock(), Who: named(who), Ask: ask, Days: p.Days, Orders: len(p.Trim.Orders), Faulty: past.Faulty, Running: true}
+	w := &WebsSearch{At: d.Clock(), Who: named(who), Ask: ask, Days: p.Days, Orders: len(p.Trim.Orders), Closed: past.Closed, Aside: past.Aside, Faulty: past.Faulty, Running: true}
 	if err := d.webs.keep(w); err != nil {
 		return 0, err
 	}
@@ -132,15 +135,14 @@ func (d *Desk) endWebs(w *WebsSearch, r webs.Result, err error) {
 	}
 }
 
-// slim lets go of the plans that sets were judged by: nobody asks for them again.
+// slim lets go of the plans that sets were shown by: nobody asks for them again.
 func slim(r webs.Result) webs.Result {
-	for _, list := range [][]webs.Set{r.Sets, r.Best} {
-		for i := range list {
-			list[i].Answer.Runs, list[i].Answer.Orders = nil, nil
+	for _, list := range [][]webs.Set{r.Sets, r.Best, {r.Today}} {
+		for _, s := range list {
+			if s.Plan != nil {
+				s.Plan.Answers = nil
+			}
 		}
-	}
-	if r.Today != nil {
-		r.Today.Answer.Runs, r.Today.Answer.Orders = nil, nil
 	}
 	return r
 }

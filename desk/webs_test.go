@@ -18,7 +18,7 @@ func TestWebsOverOpenAndClosedOrders(t *testing.T) {
 	ask := desk.WebsAsk{Candidates: []quantity.Length{2200 * quantity.Millimetre, 2500 * quantity.Millimetre}, Most: 1, Rounds: 1}
 	before := h.snapshot(t).Revision
 	open := searched(t, h, ask)
-	if len(open.Result.Sets) != 2 || open.Fault != "" || open.Days < 1 || open.Progress.Done != 2 {
+	if len(open.Result.Sets) != 2 || open.Fault != "" || open.Days < 1 || open.Progress.Done != 2 || open.Closed != 0 {
 		t.Fatalf("%+v", open)
 	}
 	if h.snapshot(t).Revision != before {
@@ -31,8 +31,8 @@ func TestWebsOverOpenAndClosedOrders(t *testing.T) {
 	if got, _, _ := h.Line(t.Context(), l.Key); got.State != order.Closed {
 		t.Fatalf("%s is %s", l.Key, got.State)
 	}
-	if again := searched(t, h, ask); again.Orders != open.Orders {
-		t.Errorf("%d orders with one closed, %d before", again.Orders, open.Orders)
+	if again := searched(t, h, ask); again.Orders != open.Orders || again.Closed != 1 {
+		t.Errorf("%d orders with %d closed, %d before", again.Orders, again.Closed, open.Orders)
 	}
 	ask.Most = 0
 	if _, err := h.StartWebs(t.Context(), ask, "test"); !errors.Is(err, fault.Invalid) {

@@ -2,117 +2,93 @@ package draw
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/flutewright/flutewright/base/quantity"
 )
 
-// WebSet is one set of web widths as it is drawn.
+// WebSet is one set of web widths as it is drawn. Its money is of whatever time
+// Time of WebSets names.
 type WebSet struct {
-	Webs  []quantity.Length
-	Cost  quantity.Money
-	Bound quantity.Money
-	Left  int // orders that it cannot make
+	Name string // "2 widths", "today"
+	Webs []quantity.Length
+	Trim quantity.Money // wasted beyond what all widths together waste
+	Keep quantity.Money // of its widths
+	Left int            // orders that it cannot make and all widths together can
 }
 
-// WebSets draws cost against the number of widths: the best set of each number
-// with its widths below, a short stroke at the bound, and today's set as an
-// open square beside them. A set that leaves more orders out than the one that
-// leaves the least costs less for doing less: it has no place on the axis, and says what it leaves.
-// The cost axis does not begin at 0.
-func WebSets(best []WebSet, today *WebSet, f quantity.Format) Drawing {
-	const high, step = 18.0, 11.0 // ems
+// WebSets draws what each set costs beyond paper that no width can save: a bar
+// of keeping, and on it, hatched, the trim that the set wastes beyond all widths
+// together, so that the lowest bar is the best set. A set that leaves orders out
+// has no bar, for it costs less for doing less, and says so. The axis begins at 0;
+// time stands behind the money: " a year".
+func WebSets(sets []WebSet, time string, f quantity.Format) Drawing {
+	const high, step = 16.0, 11.0 // ems
 	c := &canvas{em: quantity.Millimetre * 4, f: f, d: Drawing{
-		Title:       "Cost by number of widths",
-		Description: fmt.Sprintf("The best set of each number of widths from the left, in %s; a stroke shows what no plan can undercut. The axis does not begin at 0.", f.MoneyUnit()),
+		Title:       "Trim and keeping by number of widths",
+		Description: fmt.Sprintf("One bar a set, in %s%s: keeping its widths below, hatched above it the trim beyond what all widths together waste.", f.MoneyUnit(), time),
 	}}
-	all := best
-	if today != nil {
-		all = append(append([]WebSet{}, best...), *today)
+	most, rows := quantity.Money(0), 0
+	for _, s := range sets {
+		if rows = max(rows, len(s.Webs)); s.Left == 0 {
+			most = max(most, s.Trim+s.Keep)
+		}
 	}
-	least := all[0].Left
-	for _, s := range best {
-		least = min(least, s.Left)
-	}
-	low, most, rows := bounds(all, least)
-	left, top := c.ems(9), c.ems(3)
+	left, top := c.ems(9), c.ems(5)
 	bottom := top + c.ems(high)
 	y := func(m quantity.Money) quantity.Length {
-		return bottom - c.ems(high*float64(m-low)/float64(max(most-low, 1e-9)))
+		return bottom - c.ems(high*float64(m)/float64(max(most, 1e-9)))
 	}
-	c.d.Width, c.d.Height = left+c.ems(step*float64(len(all))+1), bottom+c.ems(4+1.3*float64(rows))
+	c.d.Width, c.d.Height = left+c.ems(step*float64(len(sets))+1), bottom+c.ems(4+1.3*float64(rows))
 	c.line(left, bottom, c.d.Width-c.ems(1), bottom, Outline)
-	for i := range 5 {
-		m := low + (most-low)*quantity.Money(float64(i)/4)
+	for m, step := quantity.Money(0), tick(most); m <= most; m += step {
 		c.line(left-c.ems(0.4), y(m), left, y(m), Outline)
 		c.words(left-c.ems(0.8), y(m)+c.ems(0.3), 0.9, "end", Label, f.Number(float64(m), 0))
 	}
-	c.words(left-c.ems(0.8), top-c.ems(1.6), 0.9, "end", Label, f.MoneyUnit())
-	for i, s := range all {
+	c.words(left-c.ems(0.8), top-c.ems(3.6), 0.9, "end", Label, f.MoneyUnit()+time)
+	c.swatch(left+c.ems(1), top-c.ems(4.4), Waste, "trim beyond the least")
+	c.swatch(left+c.ems(15), top-c.ems(4.4), Board, "keeping")
+	for i, s := range sets {
 		x := left + c.ems(step*(float64(i)+0.5))
-		if i > 0 && i < len(best) && all[i-1].Left == least && s.Left == least {
-			c.line(x-c.ems(step), y(all[i-1].Cost), x, y(s.Cost), Dim)
+		c.webSet(s, x, y(s.Keep), y(s.Keep+s.Trim), bottom)
+		c.words(x, bottom+c.ems(1.6), 1, "middle", Strong, s.Name)
+		for i, w := range s.Webs {
+			c.words(x, bottom+c.ems(3+1.3*float64(i)), 0.9, "middle", Label, f.Length(w))
 		}
-		if s.Left > least {
-			c.words(x, top+c.ems(high/2-0.7), 0.9, "middle", Signal, fmt.Sprintf("%d left out", s.Left))
-			c.words(x, top+c.ems(high/2+0.7), 0.9, "middle", Label, "the others "+f.Number(float64(s.Cost), 0))
-			c.webSetName(s, x, bottom, i == len(best))
-			continue
-		}
-		c.webSet(s, x, y(s.Cost), y(max(s.Bound, low)), bottom, i == len(best))
 	}
 	return c.d
 }
 
-// bounds are the lowest and highest money of the sets that leave the least out,
-// with air, and the most widths of any set.
-func bounds(all []WebSet, least int) (low, most quantity.Money, rows int) {
-	first := true
-	for _, s := range all {
-		if rows = max(rows, len(s.Webs)); s.Left > least {
-			continue
-		}
-		if first {
-			low, most, first = s.Cost, s.Cost, false
-		}
-		low, most = min(low, s.Cost), max(most, s.Cost)
-	}
-	for _, s := range all {
-		if s.Left <= least && s.Bound > 0 && s.Bound > low-(most-low)/2 { // a far bound would flatten the picture
-			low = min(low, s.Bound)
+// tick is 1, 2 or 5 times a power of ten, so that at most five of them reach up to most.
+func tick(most quantity.Money) quantity.Money {
+	least := math.Max(float64(most)/5, 1e-9)
+	power := math.Pow(10, math.Floor(math.Log10(least)))
+	for _, n := range []float64{1, 2, 5} {
+		if n*power >= least {
+			return quantity.Money(n * power)
 		}
 	}
-	air := max((most-low)/10, most/1000)
-	return max(0, low-air), most + air, rows
+	return quantity.Money(10 * power)
 }
 
-func (c *canvas) webSet(s WebSet, x, y, bound, bottom quantity.Length, today bool) {
-	half := c.ems(0.6)
-	c.line(x-c.ems(1.2), bound, x+c.ems(1.2), bound, Cut)
-	if today {
-		for _, l := range [][4]quantity.Length{{x - half, y - half, x + half, y - half}, {x - half, y + half, x + half, y + half}, {x - half, y - half, x - half, y + half}, {x + half, y - half, x + half, y + half}} {
-			c.line(l[0], l[1], l[2], l[3], Cut)
-		}
-	} else {
-		c.rect(x-half, y-half, x+half, y+half, Board)
-	}
-	c.words(x, y-c.ems(1), 0.9, "middle", Strong, c.f.Number(float64(s.Cost), 0))
+func (c *canvas) swatch(x, y quantity.Length, r Role, words string) {
+	c.rect(x, y, x+c.ems(1.4), y+c.ems(1), r)
+	c.words(x+c.ems(1.9), y+c.ems(0.85), 0.9, "start", Label, words)
+}
+
+// webSet draws a set's bar, or says why it has none.
+func (c *canvas) webSet(s WebSet, x, keep, whole, bottom quantity.Length) {
 	if s.Left > 0 {
-		c.words(x, y-c.ems(2.2), 0.9, "middle", Signal, fmt.Sprintf("%d left out", s.Left))
+		c.words(x, bottom-c.ems(2.2), 0.9, "middle", Signal, fmt.Sprintf("%d more", s.Left))
+		c.words(x, bottom-c.ems(0.9), 0.9, "middle", Signal, "left out")
+		return
 	}
-	c.webSetName(s, x, bottom, today)
-}
-
-// webSetName writes a set's widths below the axis.
-func (c *canvas) webSetName(s WebSet, x, bottom quantity.Length, today bool) {
-	name := fmt.Sprintf("%d widths", len(s.Webs))
-	switch {
-	case today:
-		name = "today"
-	case len(s.Webs) == 1:
-		name = "1 width"
+	half := c.ems(2.6)
+	if keep < bottom {
+		c.rect(x-half, keep, x+half, bottom, Board)
 	}
-	c.words(x, bottom+c.ems(1.6), 1, "middle", Strong, name)
-	for i, w := range s.Webs {
-		c.words(x, bottom+c.ems(3+1.3*float64(i)), 0.9, "middle", Label, c.f.Length(w))
+	if whole < keep {
+		c.rect(x-half, whole, x+half, keep, Waste)
 	}
+	c.words(x, whole-c.ems(0.6), 0.9, "middle", Strong, c.f.Number(float64(s.Trim+s.Keep), 0))
 }

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/plan/runs"
 	"github.com/flutewright/flutewright/plant"
 	"github.com/flutewright/flutewright/plant/order"
@@ -13,6 +14,8 @@ import (
 // as if none were made yet and every stocked width of paper were there.
 type Past struct {
 	Trim   runs.Problem
+	Closed int     // lines of it that are closed
+	Aside  int     // lines on hold and blanket orders; they ask for nothing
 	Faulty int     // lines that no sheet could be worked out for; they are not in Trim
 	Days   float64 // from the first due time to the last, at least 1
 }
@@ -24,12 +27,16 @@ func PastOrders(book plant.Book, now time.Time) (Past, error) {
 	asked := book
 	asked.Lines, asked.Done, asked.Rolls, asked.Inbound = nil, nil, nil, nil
 	asked.Floor = plant.Book{}.Floor
+	var p Past
 	var first, last time.Time
+	closed := map[ident.Release]bool{}
 	for _, l := range book.Lines {
 		if l.State == order.Closed {
+			closed[l.Key] = true
 			l.State = order.Open
 		}
 		if !asks(l) {
+			p.Aside++
 			continue
 		}
 		if asked.Lines == nil || l.Due.Before(first) {
@@ -42,12 +49,15 @@ func PastOrders(book plant.Book, now time.Time) (Past, error) {
 	}
 	ix := newIndex(asked)
 	var good []want
-	p := Past{Days: max(1, last.Sub(first).Hours()/24)}
+	p.Days = max(1, last.Sub(first).Hours()/24)
 	for _, w := range wants(ix, now) {
 		if w.Fault != "" {
 			p.Faulty++
 		} else if w.Wanted > 0 {
 			good = append(good, w)
+			if closed[w.Release] {
+				p.Closed++
+			}
 		}
 	}
 	if len(good) == 0 {

@@ -27,7 +27,7 @@ func TestPastOrders(t *testing.T) {
 		book.Lines[i].State = order.Closed
 	}
 	closed, err := PastOrders(book, demo.Now)
-	if err != nil || len(closed.Trim.Orders) < len(open.Trim.Orders) {
+	if err != nil || len(closed.Trim.Orders) < len(open.Trim.Orders) || closed.Closed != len(closed.Trim.Orders) || open.Closed >= closed.Closed {
 		t.Errorf("%v, %d orders closed, %d open", err, len(closed.Trim.Orders), len(open.Trim.Orders))
 	}
 	if demo.Book().Lines[0].State == order.Closed {

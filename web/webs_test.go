@@ -17,8 +17,8 @@ func TestWhichWebsToStock(t *testing.T) {
 	if form := b.get("/webs").Body.String(); !strings.Contains(form, "2000; 2200; ") {
 		t.Errorf("today's widths are not filled in: %s", form)
 	}
-	body := b.searched(t, url.Values{"candidates": {"2200; 2500"}, "most": {"1"}, "keep": {"3000"}, "days": {"30"}})
-	for _, want := range []string{"Best of 2 sets", "Keeping one width costs 3,000", "over 30.0 days", "Today: ", "<svg", "Orders left out"} {
+	body := b.searched(t, url.Values{"candidates": {"2200; 2500"}, "most": {"1"}, "keep": {"3000"}, "days": {"30"}, "together": {"2"}})
+	for _, want := range []string{"Best of these candidates", "Keeping one width costs 3,000", "over 30.0 days", "due in the same 2.0 days", "Today: ", "<svg", "Left out", "Planned whole"} {
 		if !strings.Contains(body, want) {
 			t.Errorf("the answer does not show %q", want)
 		}
@@ -28,6 +28,7 @@ func TestWhichWebsToStock(t *testing.T) {
 		"most":       {"candidates": {"2200"}, "most": {"0"}},
 		"keep":       {"candidates": {"2200"}, "most": {"1"}, "keep": {"dear"}},
 		"days":       {"candidates": {"2200"}, "most": {"1"}, "days": {"-4"}},
+		"together":   {"candidates": {"2200"}, "most": {"1"}, "together": {"0.1"}},
 	} {
 		if w := b.post("/webs", form); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "e-"+field) {
 			t.Errorf("%s: status %d", field, w.Code)
@@ -44,7 +45,7 @@ func TestWhichWebsToStock(t *testing.T) {
 	}
 	b.says("/webs", "Widths to choose from, in")
 	body = b.searched(t, url.Values{"candidates": {"87; 98 1/2"}, "most": {"1"}})
-	if !strings.Contains(body, "98 1/2") || !strings.Contains(body, "Keeping a width costs nothing here") || !strings.Contains(body, "<small>ft</small>") {
+	if !strings.Contains(body, "98 1/2") || !strings.Contains(body, "Keeping a width costs nothing here") || !strings.Contains(body, "<small>MSF a year</small>") {
 		t.Errorf("in US units: %s", body)
 	}
 }
@@ -58,7 +59,7 @@ func (b *bench) searched(t *testing.T, form url.Values) string {
 		t.Fatalf("status %d: %s", w.Code, w.Body)
 	}
 	to := w.Header().Get("Location")
-	if w := b.get(to); strings.Contains(w.Body.String(), "sets priced") && parse(t, w.Body.String()).faults() != nil {
+	if w := b.get(to); strings.Contains(w.Body.String(), "sets judged") && parse(t, w.Body.String()).faults() != nil {
 		t.Errorf("%s while it runs: %v", to, parse(t, w.Body.String()).faults())
 	}
 	for range 3000 {

@@ -28,7 +28,7 @@ func TestWebs(t *testing.T) {
 	if err := json.Unmarshal([]byte(out), &r); err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Sets) != 6 || r.Sets[0].String() != "1800, 2200 mm" || math.Abs(float64(r.Sets[0].Cost)-1000) > 1e-6 || r.Status != webs.Exact {
+	if len(r.Sets) != 5 || r.Spare != 1 || r.Sets[0].String() != "1800, 2200 mm" || math.Abs(float64(r.Sets[0].Cost)-1000) > 1e-6 || r.Status != webs.Exact {
 		t.Errorf("%d sets, best %s at %v, %s", len(r.Sets), r.Sets[0], r.Sets[0].Cost, r.Status)
 	}
 	raw, err := os.ReadFile(svg)
@@ -48,7 +48,7 @@ func TestWebsOfAnOrderFile(t *testing.T) {
 	if err := json.Unmarshal([]byte(out), &r); err != nil || code != exitOK {
 		t.Fatalf("exit %d, %v: %s", code, err, errs)
 	}
-	if len(r.Sets) != 3 || r.Days <= 1 || r.Today == nil || r.Today.Unplanned > r.Sets[0].Unplanned {
+	if len(r.Sets) != 3 || r.Days <= 1 || len(r.Today.Left) > len(r.Sets[0].Left) || r.Today.Plan == nil || r.Stretches < 2 {
 		t.Errorf("%d sets over %v days", len(r.Sets), r.Days)
 	}
 }
@@ -63,6 +63,7 @@ func TestWebsRefuses(t *testing.T) {
 		{"candidates_mm[1]", []string{"--candidates", "1800,99999"}},
 		{"most", []string{"--candidates", "1800", "--most", "0"}},
 		{"days", []string{"--candidates", "1800", "--keep-cost", "10"}},
+		{"together_d", []string{"--candidates", "1800", "--together", "0.1"}},
 		{"--seconds", []string{"--candidates", "1800", "--seconds", "0"}},
 	} {
 		if code, _, errs := shell(t, append([]string{"webs", path}, c.args...)...); code != exitInput || !strings.Contains(errs, c.says) {

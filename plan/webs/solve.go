@@ -4,62 +4,97 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"time"
 
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/plan/runs"
 )
 
-const defaultSeconds = 10.0
+const (
+	defaultSeconds = 10.0
+	judgingShare   = 0.75 // of the seconds, at most
+)
 
-// Solve prices sets of widths. Up to MostExact possible sets it prices every
-// one, smaller sets first; beyond, it adds the width that helps most, swaps
-// single widths while that helps, and drops them again. Each set has the same
-// seed and the same seconds or rounds, and begins from the best plan known on
-// a part of it, so that a further width never makes a plan dearer.
+// Solve judges sets of widths, then plans the best and today's. Up to MostExact
+// possible sets it judges every one, smaller sets first; beyond, it adds the
+// width that helps most, swaps single widths while that helps, and drops them
+// again. A set that holds a width which brings nothing is not in the result: the
+// set without it stands there.
 //
-// Cancelling ctx is a normal end with the sets priced so far, status Stopped.
+// Cancelling ctx is a normal end with the sets judged so far, status Stopped.
 // It returns fault.Violations for a problem that cannot be.
 func Solve(ctx context.Context, p Problem, opt Options) (Result, error) {
 	if err := p.Validate(); err != nil {
 		return Result{}, err
 	}
+	start := time.Now()
 	p.Candidates = slices.Sorted(slices.Values(p.Candidates))
 	p.Most = min(p.Most, len(p.Candidates))
-	s := &search{ctx: ctx, p: p, opt: opt, known: map[string]int{}, of: Possible(len(p.Candidates), p.Most)}
-	r := Result{Of: s.of, Days: p.Days, Status: Exact}
+	s := &search{ctx: ctx, p: p, opt: opt, parts: p.stretches(), known: map[string]Set{}, of: Possible(len(p.Candidates), p.Most)}
+	seconds := cmp.Or(opt.Seconds, defaultSeconds)
+	if opt.Rounds <= 0 {
+		s.until = start.Add(time.Duration(judgingShare * seconds * float64(time.Second)))
+	}
+	r := Result{Of: s.of, Days: p.Days, Stretches: len(s.parts), Status: Exact}
 	walk := s.every
 	if s.of > MostExact {
 		r.Status, walk = Greedy, s.greedy
 		s.of = greedySets(len(p.Candidates), p.Most)
 	}
-	s.each = cmp.Or(opt.Seconds, defaultSeconds) / float64(s.of+1)
+	var err error
 	now := slices.Compact(slices.Sorted(slices.Values(p.Trim.Corrugator.Webs)))
-	today, err := s.solve(now, nil)
-	if err != nil {
+	all := slices.Compact(slices.Sorted(slices.Values(slices.Concat(now, p.Candidates))))
+	if r.Today, err = s.judge(context.WithoutCancel(ctx), now); err != nil {
 		return r, err
 	}
+	if r.All, err = s.judge(context.WithoutCancel(ctx), all); err != nil {
+		return r, err
+	}
+	r.All.Keep, r.All.Cost = 0, r.All.Trim
 	if err := walk(); err != nil {
 		return r, err
 	}
-	if at, among := s.known[Set{Webs: now}.String()]; among {
-		today = s.sets[at] // its search began from a smaller set's plan
+	if r.Sets = s.worth(); s.ended {
+		r.Status = Stopped
 	}
-	r.Today = &today
-	r.Sets = s.sets
+	r.Spare = len(s.known) - len(r.Sets)
 	slices.SortStableFunc(r.Sets, compare)
 	r.Best = bestByCount(r.Sets)
-	switch {
-	case ctx.Err() != nil:
-		r.Status = Stopped
-	case r.Status == Exact:
-		r.Bound = least(r.Sets)
-	}
-	return r, nil
+	return r, s.planned(&r, seconds-time.Since(start).Seconds())
 }
 
-// compare puts fewer unplanned orders first, then the cheaper set, then the one of fewer and narrower widths.
+// planned plans today's set and the best one, and shows the plan wherever that set stands.
+func (s *search) planned(r *Result, seconds float64) error {
+	if s.ctx.Err() != nil {
+		return nil
+	}
+	best := &r.Sets[0]
+	if slices.Equal(best.Webs, r.Today.Webs) {
+		if err := s.plan(best, seconds); err != nil {
+			return err
+		}
+		r.Today.Plan = best.Plan
+	} else {
+		if err := s.plan(&r.Today, seconds/2); err != nil {
+			return err
+		}
+		s.report(1)
+		if err := s.plan(best, seconds/2); err != nil {
+			return err
+		}
+	}
+	for i := range r.Best {
+		if slices.Equal(r.Best[i].Webs, best.Webs) {
+			r.Best[i].Plan = best.Plan
+		}
+	}
+	s.report(2)
+	return nil
+}
+
+// compare puts fewer orders left out first, then the cheaper set, then the one of fewer and narrower widths.
 func compare(a, b Set) int {
-	return cmp.Or(cmp.Compare(a.Unplanned, b.Unplanned), cmp.Compare(a.Cost, b.Cost), cmp.Compare(len(a.Webs), len(b.Webs)), slices.Compare(a.Webs, b.Webs))
+	return cmp.Or(cmp.Compare(len(a.Left), len(b.Left)), cmp.Compare(a.Cost, b.Cost), cmp.Compare(len(a.Webs), len(b.Webs)), slices.Compare(a.Webs, b.Webs))
 }
 
 func bestByCount(sorted []Set) []Set {
@@ -73,114 +108,85 @@ func bestByCount(sorted []Set) []Set {
 	return out
 }
 
-// least is the lowest bound of the sets that leave as few orders as the first.
-func least(sorted []Set) quantity.Money {
-	bound := sorted[0].Bound
-	for _, s := range sorted {
-		if s.Unplanned == sorted[0].Unplanned {
-			bound = min(bound, s.Bound)
-		}
-	}
-	return bound
-}
-
-// bare is the trim problem without what speaks of one day.
-func (p Problem) bare() runs.Problem {
-	t := p.Trim
-	t.Papers, t.Frozen, t.Pinned, t.BarredWebs = nil, nil, nil, nil
-	return t
-}
-
-// on is the trim problem on one set of widths.
-func (p Problem) on(set []quantity.Length) runs.Problem {
-	t := p.bare()
-	t.Corrugator.Webs = set
-	t.Grades = slices.Clone(t.Grades)
-	for i, g := range t.Grades {
-		if g.Webs == nil {
-			continue
-		}
-		kept := []quantity.Length{}
-		for _, w := range set {
-			if slices.Contains(g.Webs, w) || !slices.Contains(p.Trim.Corrugator.Webs, w) {
-				kept = append(kept, w)
-			}
-		}
-		t.Grades[i].Webs = kept
-	}
-	return t
-}
-
-// search prices sets, each once.
+// search judges sets, each once.
 type search struct {
 	ctx   context.Context
 	p     Problem
 	opt   Options
-	each  float64 // seconds of a set
+	parts []runs.Problem // the stretches of the orders
+	until time.Time      // judging ends; zero: it does not
 	of    int
-	known map[string]int // places in sets
-	sets  []Set
+	known map[string]Set
+	best  quantity.Money // cost of the best set so far
+	least int            // orders that it leaves
+	ended bool           // before all were judged
 }
 
-// price returns a rising set's price, from memory where it is known; ok is
+// price returns what a rising set costs, from memory where it is known; ok is
 // false once the search is stopped, except for the first set.
 func (s *search) price(webs []quantity.Length) (set Set, ok bool, err error) {
 	key := Set{Webs: webs}.String()
-	if at, there := s.known[key]; there {
-		return s.sets[at], true, nil
+	if set, there := s.known[key]; there {
+		return set, true, nil
 	}
-	if s.ctx.Err() != nil && len(s.sets) > 0 {
+	first := len(s.known) == 0
+	if !first && (s.ctx.Err() != nil || !s.until.IsZero() && time.Now().After(s.until)) {
+		s.ended = true
 		return Set{}, false, nil
 	}
-	if set, err = s.solve(webs, s.start(webs)); err != nil {
+	ctx := s.ctx
+	if first { // there must be an answer
+		ctx = context.WithoutCancel(ctx)
+	}
+	if set, err = s.judge(ctx, webs); err != nil {
 		return set, false, err
 	}
-	s.known[key] = len(s.sets)
-	s.sets = append(s.sets, set)
-	if s.opt.OnProgress != nil {
-		s.opt.OnProgress(Progress{len(s.sets), max(s.of, len(s.sets)), slices.MinFunc(s.sets, compare).Cost})
+	if !set.whole { // a half-solved relaxation says nothing
+		s.ended = true
+		return Set{}, false, nil
 	}
+	s.known[key] = set
+	if less := set.without(); less != nil { // the same point, which is the optimum there, too
+		small := set
+		small.Webs, small.Used = less, slices.DeleteFunc(slices.Clone(set.Used), Used.idle)
+		small.Keep = s.p.keeping(len(less))
+		small.Cost = small.Paper() + small.Keep
+		s.known[Set{Webs: less}.String()] = small
+	}
+	if first || len(set.Left) < s.least || len(set.Left) == s.least && set.Cost < s.best {
+		s.best, s.least = set.Cost, len(set.Left)
+	}
+	s.report(0)
 	return set, true, nil
 }
 
-// start is the best plan known on a set without one of its widths.
-func (s *search) start(webs []quantity.Length) *runs.Answer {
-	var best *Set
-	for i := range webs {
-		at, there := s.known[Set{Webs: slices.Delete(slices.Clone(webs), i, i+1)}.String()]
-		if there && (best == nil || cmp.Or(cmp.Compare(s.sets[at].Unplanned, best.Unplanned), cmp.Compare(s.sets[at].Trim, best.Trim)) < 0) {
-			best = &s.sets[at]
-		}
+func (s *search) report(planned int) {
+	if s.opt.OnProgress != nil {
+		s.opt.OnProgress(Progress{len(s.known), max(s.of, len(s.known)), s.best, planned})
 	}
-	if best == nil || len(best.Answer.Runs) == 0 {
-		return nil
-	}
-	return &best.Answer
 }
 
-func (s *search) solve(webs []quantity.Length, start *runs.Answer) (Set, error) {
-	a, err := runs.Solve(s.ctx, s.p.on(webs), runs.Options{Seconds: s.each, Rounds: s.opt.Rounds, Seed: s.opt.Seed, Start: start})
-	if err != nil {
-		return Set{}, err
-	}
-	keep := s.p.keeping(len(webs))
-	set := Set{
-		Webs: slices.Clone(webs), Unplanned: len(a.Unplanned), Trim: a.Totals.Cost, Keep: keep, Cost: a.Totals.Cost + keep,
-		Bound: a.Totals.Bound + keep, WastePct: a.Totals.WastePct, Runs: len(a.Runs), Status: a.Totals.Status, Answer: a,
-	}
-	for _, w := range webs {
-		u := Used{Web: w}
-		for _, r := range a.Runs {
-			if r.Web == w {
-				u.Length += r.Length
-			}
+// match is how near the costs of two sets must be to count as equal: the
+// relaxation's own rounding.
+const match = 1e-7
+
+// worth returns the sets each of whose widths brings something: none of them runs
+// idle, and no set that was judged without one of them does as well.
+func (s *search) worth() []Set {
+	var out []Set
+	for _, set := range s.known {
+		if len(set.Webs) > 1 && (set.without() != nil || slices.ContainsFunc(dropped(set.Webs), func(less []quantity.Length) bool {
+			o, there := s.known[Set{Webs: less}.String()]
+			return there && len(o.Left) <= len(set.Left) && o.Paper() <= set.Paper()*(1+match)
+		})) {
+			continue
 		}
-		set.Used = append(set.Used, u)
+		out = append(out, set)
 	}
-	return set, nil
+	return out
 }
 
-// every prices all sets, the smaller ones first.
+// every judges all sets, the smaller ones first.
 func (s *search) every() error {
 	for k := 1; k <= s.p.Most; k++ {
 		if err := s.choose(nil, 0, k); err != nil {
@@ -190,13 +196,13 @@ func (s *search) every() error {
 	return nil
 }
 
-// choose prices every set that begins with chosen and has k further widths from place from on.
+// choose judges every set that begins with chosen and has k further widths from place from on.
 func (s *search) choose(chosen []quantity.Length, from, k int) error {
 	if k == 0 {
 		_, _, err := s.price(chosen)
 		return err
 	}
-	for i := from; i+k <= len(s.p.Candidates); i++ {
+	for i := from; i+k <= len(s.p.Candidates) && !s.ended; i++ {
 		if err := s.choose(append(slices.Clone(chosen), s.p.Candidates[i]), i+1, k-1); err != nil {
 			return err
 		}

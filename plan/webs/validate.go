@@ -40,6 +40,9 @@ func (p Problem) Validate() error {
 	if p.KeepCost < 0 || p.KeepCost > 1e9 {
 		v.Add("keep_cost_per_web_y", fmt.Sprint(float64(p.KeepCost)), "must be from 0 to 1,000,000,000", "")
 	}
+	if p.Together != 0 && !(p.Together >= 0.25 && p.Together <= mostDays) {
+		v.Add("together_d", fmt.Sprint(p.Together), fmt.Sprintf("must be 0, or from 0.25 to %d", mostDays), "say how many days' orders are planned at once")
+	}
 	switch {
 	case !(p.Days >= 0 && p.Days <= mostDays):
 		v.Add("days", fmt.Sprint(p.Days), fmt.Sprintf("must be from 0 to %d", mostDays), "")

@@ -15,8 +15,8 @@ import (
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/quantity"
 	"github.com/flutewright/flutewright/desk"
-	"github.com/flutewright/flutewright/draw"
 	engine "github.com/flutewright/flutewright/plan/webs"
+	"github.com/flutewright/flutewright/sheet"
 	"github.com/flutewright/flutewright/web/frame"
 )
 
@@ -46,13 +46,13 @@ func (p Pages) form(w http.ResponseWriter, r *http.Request, status int, why erro
 	}
 	pg := askPage{Base: p.Base(w, r, snap, "Board", "Which webs to stock"), Before: p.Desk.WebsSearches()}
 	pg.Trail = []frame.Link{{Words: "Board", To: "/board"}}
-	given := map[string]string{"most": "3", "seconds": "10"}
+	given := map[string]string{"most": "3", "together": "3", "seconds": "20"}
 	var today []string
 	for _, web := range snap.Plant.Corrugator.Limits.Webs {
 		today = append(today, pg.F.Length(web))
 	}
 	given["candidates"] = strings.Join(today, "; ")
-	for name := range map[string]bool{"candidates": true, "most": true, "keep": true, "days": true, "seconds": true} {
+	for name := range map[string]bool{"candidates": true, "most": true, "keep": true, "days": true, "together": true, "seconds": true} {
 		if r.Form != nil && r.Form.Has(name) {
 			given[name] = r.FormValue(name)
 		}
@@ -62,7 +62,8 @@ func (p Pages) form(w http.ResponseWriter, r *http.Request, status int, why erro
 		{Name: "most", Label: "Widths kept at most", Kind: "number", Least: "1", Value: given["most"], Needed: true},
 		{Name: "keep", Label: "Keeping one width for a year, " + pg.F.MoneyUnit(), Value: given["keep"], Hint: "room, handling, interest on its rolls; empty: keeping costs nothing"},
 		{Name: "days", Label: "Days that the orders cover", Value: given["days"], Hint: "for their share of a year's keeping; empty: by their due times"},
-		{Name: "seconds", Label: "Seconds of search", Value: given["seconds"], Hint: "shared by the sets: the more sets, the longer it should look", Needed: true},
+		{Name: "together", Label: "Days planned at once", Value: given["together"], Hint: "orders due in the same so many days may share a run; empty: all orders may, which flatters every set"},
+		{Name: "seconds", Label: "Seconds of search", Value: given["seconds"], Hint: "most of it to judge the sets, the rest to plan the best one and today's whole", Needed: true},
 	}
 	if why != nil {
 		vs, err := frame.Violations(why)
@@ -84,6 +85,8 @@ func fieldOf(path string) string {
 		return "candidates"
 	case path == "keep_cost_per_web_y":
 		return "keep"
+	case path == "together_d":
+		return "together"
 	}
 	return path
 }
@@ -95,7 +98,7 @@ func (p Pages) Start(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	v, f := frame.Values{R: r}, frame.FiguresOf(snap)
-	ask := desk.WebsAsk{Most: v.Count("most", 1, 0), Days: v.Number("days", 0, 3660), Seconds: v.Number("seconds", 0.1, 600)}
+	ask := desk.WebsAsk{Most: v.Count("most", 1, 0), Days: v.Number("days", 0, 3660), Together: v.Number("together", 0, 3660), Seconds: v.Number("seconds", 0.1, 600)}
 	for _, s := range strings.Split(v.Text("candidates"), ";") {
 		if s = strings.TrimSpace(s); s == "" {
 			continue
@@ -129,12 +132,16 @@ func (p Pages) Start(w http.ResponseWriter, r *http.Request) error {
 type searchPage struct {
 	frame.Base
 	desk.WebsSearch
-	Live     map[string]string
-	Rows     []engine.Set
-	Picture  template.HTML
-	Saved    quantity.Money // of the best set against today's; meaningful where Compared
-	Dearer   quantity.Money // the best set than today's, where Saved is negative
-	Compared bool           // both leave the same orders
+	Live    map[string]string
+	Best    engine.Set
+	Verdict string
+	Steps   []string
+	Planned string
+	Counts  []row // the best set of each number of widths
+	Sets    []row
+	Today   row
+	Idle    []quantity.Length // of today's
+	Picture template.HTML
 }
 
 // rows of the table; the rest are in the result of the command.
@@ -157,11 +164,21 @@ func (p Pages) Show(w http.ResponseWriter, r *http.Request) error {
 		return p.Render(w, http.StatusOK, pages["search.html"], pg)
 	}
 	if s.Fault == "" {
-		best, today := s.Result.Sets[0], s.Result.Today
-		pg.Rows = s.Result.Sets[:min(rows, len(s.Result.Sets))]
-		pg.Saved, pg.Compared = today.Cost-best.Cost, today.Unplanned == best.Unplanned
-		pg.Dearer = max(0, -pg.Saved)
-		if pg.Picture, err = frame.Picture(drawing(s.Result, pg.F)); err != nil {
+		r := s.Result
+		pg.Best, pg.Today = r.Sets[0], rowOf(r, r.Today)
+		pg.Verdict, pg.Steps, pg.Planned = verdict(pg.F, s), steps(pg.F, s), planned(pg.F, r)
+		for _, set := range r.Best {
+			pg.Counts = append(pg.Counts, rowOf(r, set))
+		}
+		for _, set := range r.Sets[:min(rows, len(r.Sets))] {
+			pg.Sets = append(pg.Sets, rowOf(r, set))
+		}
+		for _, u := range r.Today.Used {
+			if u.Length <= 0 {
+				pg.Idle = append(pg.Idle, u.Web)
+			}
+		}
+		if pg.Picture, err = frame.Picture(sheet.WebSets(r, pg.F.Format)); err != nil {
 			return err
 		}
 	}
@@ -176,20 +193,8 @@ func (p Pages) search(r *http.Request) (desk.WebsSearch, error) {
 	return p.Desk.Webs(id)
 }
 
-func drawing(r engine.Result, f frame.Figures) draw.Drawing {
-	of := func(s engine.Set) draw.WebSet {
-		return draw.WebSet{Webs: s.Webs, Cost: s.Cost, Bound: s.Bound, Left: s.Unplanned}
-	}
-	var best []draw.WebSet
-	for _, s := range r.Best {
-		best = append(best, of(s))
-	}
-	today := of(*r.Today)
-	return draw.WebSets(best, &today, f.Format)
-}
-
 func live(f frame.Figures, s desk.WebsSearch) map[string]string {
-	out := map[string]string{"live-done": f.Count(s.Progress.Done), "live-of": "–", "live-cost": "–"}
+	out := map[string]string{"live-done": f.Count(s.Progress.Done), "live-of": "–", "live-cost": "–", "live-planned": f.Count(s.Progress.Planned)}
 	if s.Progress.Done > 0 {
 		out["live-of"], out["live-cost"] = f.Count(s.Progress.Of), f.WholeMoney(s.Progress.Best)
 	}
