@@ -9,6 +9,7 @@ need pdftoppm poppler-utils
 need zbarimg zbar-tools
 need ZXingReader zxing-cpp-tools
 need npm npm
+need cbc coinor-cbc
 # The checks that run on Node bring their packages by npm, each folder from its own lock file.
 packages() {
 	command -v npm >/dev/null 2>&1 || return 0
