@@ -37,7 +37,7 @@ func newCatalog(s *shop, r *root) *catalog {
 	if len(r.items) < n { // plans may come to hold what the first left out
 		offers = newListing(s, s.all())
 	}
-	if offers.over {
+	if offers.count > mostOffered {
 		return nil
 	}
 	value := make([]float64, n+1)
@@ -52,18 +52,20 @@ func newCatalog(s *shop, r *root) *catalog {
 	}
 	c := &catalog{s: s, begin: make([]int32, n*n+1)}
 	next := 0
-	for k := range offers.list {
-		p := &offers.list[k]
-		e := c.entry(p, value, place)
-		if k > 0 && p.sameLanes(&offers.list[k-1]) && s.Stocks[offers.list[k-1].stock].Kind == int(e.kind) {
-			continue // on a wider stock
-		}
-		at := int(p.i)*n + int(e.lanes[e.count-1].item)
-		for ; next <= at; next++ {
-			c.begin[next] = int32(len(c.list))
-		}
-		if e.count == 1 || e.ratio >= floors[len(floors)-1] {
-			c.list = append(c.list, e)
+	for _, list := range offers.of {
+		for k := range list {
+			p := &list[k]
+			if k > 0 && p.sameLanes(&list[k-1]) && s.Stocks[p.stock].Kind == s.Stocks[list[k-1].stock].Kind {
+				continue // on a wider stock
+			}
+			e := c.entry(p, value, place)
+			at := int(p.i)*n + int(e.lanes[e.count-1].item)
+			for ; next <= at; next++ {
+				c.begin[next] = int32(len(c.list))
+			}
+			if e.count == 1 || e.ratio >= floors[len(floors)-1] {
+				c.list = append(c.list, e)
+			}
 		}
 	}
 	for ; next <= n*n; next++ {

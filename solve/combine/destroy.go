@@ -34,16 +34,10 @@ func (x *search) destroy() []int32 {
 				take(q)
 			}
 		}
-	} else if len(runs) > 0 {
-		q := x.rnd.IntN(len(runs))
-		for range 2 {
-			if o := x.rnd.IntN(len(runs)); x.loss(&runs[o]) > x.loss(&runs[q]) {
-				q = o
-			}
-		}
-		take(q)
+	} else if len(x.free) > 0 {
+		take(x.free[x.rnd.IntN(len(x.free))])
 	}
-	for tries := 0; len(runs) > 0 && taken < min(want, len(runs)) && tries < 4*want; tries++ {
+	for tries := 0; taken < min(want, len(x.free)) && tries < 4*want; tries++ {
 		if q := x.related(); q >= 0 {
 			take(q)
 		}
@@ -105,9 +99,8 @@ func (x *search) seedMissing() int32 {
 // related picks a run not yet taken: mostly one that shares an item with the
 // set, else any. It returns -1 where the one drawn may not be taken.
 func (x *search) related() int {
-	runs := x.cur.runs
 	if x.rnd.IntN(12) >= 7 {
-		if q := x.rnd.IntN(len(runs)); !x.gone[q] && !x.fixed(q) {
+		if q := x.free[x.rnd.IntN(len(x.free))]; !x.gone[q] {
 			return q
 		}
 		return -1
@@ -127,9 +120,15 @@ func (x *search) related() int {
 	return pick
 }
 
-// index lists the runs that hold each item.
+// index lists the runs that may be removed, and those that hold each item.
 func (x *search) index() {
 	n := len(x.s.Items)
+	x.free = x.free[:0]
+	for q := range x.cur.runs {
+		if !x.fixed(q) {
+			x.free = append(x.free, q)
+		}
+	}
 	x.at = append(x.at[:0], make([]int32, n+2)...)
 	total := 0
 	for q := range x.cur.runs {
@@ -149,15 +148,4 @@ func (x *search) index() {
 		}
 	}
 	x.indexed = true
-}
-
-// loss is the money of a run that does not end in good pieces.
-func (x *search) loss(r *run) float64 {
-	s := x.s
-	area := 0.0
-	for _, l := range r.lanes {
-		it := &s.Items[l.item]
-		area += float64(s.good(int(l.item), int(l.outs), r.length)) * float64(it.Width) * float64(it.Length)
-	}
-	return s.cost(r) - area*s.Stocks[r.stock].Price
 }

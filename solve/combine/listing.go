@@ -3,12 +3,12 @@ package combine
 import "slices"
 
 // listing holds every pattern of one or two lanes of some items on full needs,
-// ready to be priced: a round then looks along one list in place of seeking
-// what fits anew. Patterns of the same two items stand together, on narrower
+// ready to be priced: a round then looks along lists in place of seeking what
+// fits anew. Patterns of the same two items stand together, on narrower
 // stocks first.
 type listing struct {
-	list []offered
-	over bool // there are too many to keep: the list is empty
+	of    [][]offered // by first item
+	count int
 }
 
 // offered is a pattern with its coefficients over its cost, both per length.
@@ -29,9 +29,11 @@ const (
 	listedByOne = 16      // so many of it are priced in the time in which one is sought
 )
 
-// newListing lists the patterns of items, which stand in rising sequence.
+// newListing lists the patterns of items, which stand in rising sequence. Where
+// there are too many to keep, it ends early with a count above mostOffered.
 func newListing(s *shop, items []int32) *listing {
-	o := offering{s: s, n: s.newNeed(), out: &listing{}}
+	out := &listing{of: make([][]offered, len(s.Items))}
+	o := offering{s: s, n: s.newNeed()}
 	o.n.reset(s)
 	o.cap = make([]int64, len(s.Stocks))
 	for st := range s.Stocks {
@@ -39,22 +41,22 @@ func newListing(s *shop, items []int32) *listing {
 	}
 	o.measure(items)
 	for k, i := range items {
+		o.list = o.list[:0]
 		for _, kind := range s.Items[i].Kinds {
 			o.alone(i, kind)
 		}
-		if s.Line.Orders < 2 {
-			continue
+		if s.Line.Orders > 1 {
+			for _, j := range items[k+1:] {
+				o.pair(i, j)
+			}
 		}
-		for _, j := range items[k+1:] {
-			o.pair(i, j)
+		if out.count += len(o.list); out.count > mostOffered {
+			out.of = nil
+			break
 		}
-		if o.out.over = len(o.out.list) > mostOffered; o.out.over {
-			o.out.list = nil
-			return o.out
-		}
+		out.of[i] = slices.Clone(o.list)
 	}
-	o.out.list = slices.Clone(o.out.list) // without the room it grew into
-	return o.out
+	return out
 }
 
 // offering makes a listing.
@@ -63,8 +65,8 @@ type offering struct {
 	n     *need
 	cap   []int64 // of each stock
 	wide  int
-	spans []span // by item and strips
-	out   *listing
+	spans []span    // by item and strips
+	list  []offered // of the item at hand and those behind it
 }
 
 // measure notes the lengths that lanes of one item may have.
@@ -150,7 +152,7 @@ func (o *offering) put(lanes [2]lane, count, kind int, used int64) {
 		if count == 1 {
 			made.j = int32(len(s.Items))
 		}
-		o.out.list = append(o.out.list, made)
+		o.list = append(o.list, made)
 		if !s.limited[st] && !s.outbid[st] {
 			return
 		}
@@ -160,27 +162,29 @@ func (o *offering) put(lanes [2]lane, count, kind int, used int64) {
 // price looks at every pattern under the values of the items, which end with
 // one more of 0, and writes the ratio and the place of the best of each item that
 // is worth more than it costs. It returns the greatest ratio of value to cost, at least 1.
-func (o *listing) price(value []float64, best []float64, at []int32) float64 {
+func (o *listing) price(value, ratio []float64, found []*offered) float64 {
 	top := 1.0
-	for k := range o.list {
-		p := &o.list[k]
-		ratio := value[p.i]*p.u + value[p.j]*p.v
-		if top = max(top, ratio); ratio < 1+1e-7 {
-			continue
-		}
-		if ratio > best[p.i] {
-			best[p.i], at[p.i] = ratio, int32(k)
-		}
-		if ratio > best[p.j] {
-			best[p.j], at[p.j] = ratio, int32(k)
+	for i, list := range o.of {
+		own := value[i]
+		for k := range list {
+			p := &list[k]
+			r := own*p.u + value[p.j]*p.v
+			if top = max(top, r); r < 1+1e-7 {
+				continue
+			}
+			if r > ratio[i] {
+				ratio[i], found[i] = r, p
+			}
+			if r > ratio[p.j] {
+				ratio[p.j], found[p.j] = r, p
+			}
 		}
 	}
 	return top
 }
 
-// pattern writes out the pattern at a place.
-func (o *listing) pattern(s *shop, n *need, at int32) pattern {
-	p := &o.list[at]
+// pattern writes a pattern out.
+func (p *offered) pattern(s *shop, n *need) pattern {
 	out := pattern{stock: p.stock, lanes: []lane{{p.i, int32(p.a)}}}
 	if p.b > 0 {
 		out.lanes = append(out.lanes, lane{p.j, int32(p.b)})
@@ -197,26 +201,26 @@ func (r *root) lists(l *lister) bool {
 	}
 	if r.offers == nil {
 		r.offers = newListing(r.s, r.items)
-		l.nodes += len(r.offers.list)
+		l.nodes += r.offers.count
 	}
-	return !r.offers.over
+	return r.offers.count <= mostOffered
 }
 
 // priceListed is a round's pricing from the listing.
 func (r *root) priceListed(y []float64, l *lister, stop func() bool) bool {
 	n := len(r.s.Items)
-	value, ratio, at := make([]float64, n+1), make([]float64, n+1), make([]int32, n+1)
+	value, ratio, of := make([]float64, n+1), make([]float64, n+1), make([]*offered, n+1)
 	for k, i := range r.items {
 		value[i] = y[k]
 	}
-	if l.nodes += len(r.offers.list) / listedByOne; stop != nil && stop() {
+	if l.nodes += r.offers.count / listedByOne; stop != nil && stop() {
 		return false
 	}
-	top := r.offers.price(value, ratio, at)
+	top := r.offers.price(value, ratio, of)
 	found := make([]best, len(r.items))
 	for k, i := range r.items {
 		if ratio[i] > 0 {
-			found[k] = best{ratio[i], r.offers.pattern(r.s, r.n, at[i])}
+			found[k] = best{ratio[i], of[i].pattern(r.s, r.n)}
 		}
 	}
 	added := r.take(found)

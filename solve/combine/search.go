@@ -24,6 +24,7 @@ type search struct {
 	set   []int32 // items to dive on
 
 	pair        []int   // runs of one item that pieces may be moved between
+	free        []int   // runs that may be removed
 	at, holders []int32 // runs of the current plan by item
 	indexed     bool
 	epoch       int  // rounds of a search that begins again from nothing when it is stuck; 0: it never does
@@ -121,8 +122,11 @@ func (x *search) temperature() float64 {
 		share = x.opt.Share()
 	}
 	share = min(max(share, 0), 1)
-	return 2e-5 * x.cost * math.Pow(0.01, share) * (1 - share)
+	return heat * x.cost / float64(max(1, len(x.cur.runs))) * math.Pow(0.01, share) * (1 - share)
 }
+
+// heat is the temperature at the beginning as a share of what a run costs in the mean.
+const heat = 0.002
 
 // block does rounds until there are as many, or the time is over.
 func (x *search) block(rounds int) {
