@@ -137,7 +137,7 @@ func (p *proof) round(cost float64, stopped func() bool) bool {
 // of it. Parted plans raise it quicker soon; where there are too many items to part
 // them, only a counter that is shed and found again, for ever, ends the cuts.
 const (
-	tireAfter  = 20
+	tireAfter  = 12
 	tireShare  = 2e-6
 	tireParted = 4e-5 // where plans are parted
 )

@@ -19,6 +19,8 @@ func (s *Simplex) mend(limit int) {
 	s.raised = s.cost
 	s.slack = grow(s.slack, len(kept))
 	s.settleCosts()
+	s.across.turn(s)
+	s.alpha = grow(s.alpha, len(kept))
 	s.edge = grow(s.edge, s.m)
 	s.tau = grow(s.tau, s.m)
 	for k := range s.edge {
@@ -93,16 +95,10 @@ func (s *Simplex) enterFor(p int) bool {
 		s.c[r] = v
 	}
 	widest := math.Inf(1)
+	s.across.times(s.b, s.alpha)
 	s.entries = s.entries[:0]
-	for j := range s.cost {
-		if s.at[j] == basic || s.lo[j] == s.hi[j] {
-			continue
-		}
-		v := 0.0
-		for e := s.beg[j]; e < s.beg[j+1]; e++ {
-			v += s.b[s.idx[e]] * s.val[e]
-		}
-		if math.Abs(v) < pivotLeast {
+	for j, v := range s.alpha {
+		if math.Abs(v) < pivotLeast || s.at[j] == basic {
 			continue
 		}
 		s.entries = append(s.entries, entry{int32(j), v})
@@ -169,4 +165,50 @@ func (s *Simplex) raises(j int, v float64) bool {
 		return v > 0
 	}
 	return true
+}
+
+// across is the programme by rows, without the columns that cannot move.
+type across struct {
+	beg, idx, fill []int32
+	val            []float64
+}
+
+// turn copies the columns.
+func (a *across) turn(s *Simplex) {
+	a.beg, a.fill = grow(a.beg, s.m+1), grow(a.fill, s.m)
+	for j := range s.cost {
+		if s.lo[j] < s.hi[j] {
+			for _, r := range s.idx[s.beg[j]:s.beg[j+1]] {
+				a.beg[r+1]++
+			}
+		}
+	}
+	for r := range s.m {
+		a.beg[r+1] += a.beg[r]
+	}
+	copy(a.fill, a.beg)
+	n := int(a.beg[s.m])
+	a.idx, a.val = grow(a.idx, n), grow(a.val, n)
+	for j := range s.cost {
+		if s.lo[j] < s.hi[j] {
+			for e := s.beg[j]; e < s.beg[j+1]; e++ {
+				k := &a.fill[s.idx[e]]
+				a.idx[*k], a.val[*k] = int32(j), s.val[e]
+				*k++
+			}
+		}
+	}
+}
+
+// times writes the products of a row vector with all columns.
+func (a *across) times(b, to []float64) {
+	clear(to)
+	for r, v := range b {
+		if v == 0 {
+			continue
+		}
+		for e := a.beg[r]; e < a.beg[r+1]; e++ {
+			to[a.idx[e]] += v * a.val[e]
+		}
+	}
 }

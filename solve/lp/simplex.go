@@ -63,6 +63,8 @@ type Simplex struct {
 	slack    []float64
 	edge     []float64 // scratch of mend: weights of the positions
 	tau      []float64
+	alpha    []float64
+	across   across
 	entries  []entry
 	resumed  bool // the basis is that of another programme, see mend
 	fac      factor
