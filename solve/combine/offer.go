@@ -33,6 +33,7 @@ func (x *search) offer(runs []bestRun) {
 	s.polish(x.cur, x.need.left, 0)
 	if s.total(x.cur) < x.cost*(1+shiftWithin) {
 		x.shift(x.cur, nil)
+		x.stretch(x.cur, s.all())
 	}
 	if x.curC = s.total(x.cur); x.curC < x.cost-1e-9 {
 		x.cost = x.curC

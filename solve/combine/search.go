@@ -23,6 +23,7 @@ type search struct {
 	inset []bool
 	set   []int32 // items to dive on
 
+	stretcher   stretcher
 	pair        []int   // runs of one item that pieces may be moved between
 	free        []int   // runs that may be removed
 	at, holders []int32 // runs of the current plan by item
@@ -191,6 +192,10 @@ func (x *search) step() {
 	}
 	if cost >= x.curC-1e-9 && cost-x.curC >= tolerated {
 		return
+	}
+	if cost < x.cost-1e-9 || cost < x.cost*(1+stretchWithin) && x.rnd.IntN(stretchOne) == 0 {
+		x.stretch(trial, items)
+		cost = s.total(trial)
 	}
 	x.cur, x.trial, x.curC = trial, x.cur, cost
 	x.indexed = false
