@@ -71,7 +71,8 @@ func (w *work) prove(p *part, over *atomic.Bool, first func()) {
 	stopped := func() bool { return over.Load() || w.stopped() }
 	defer first()
 	for k := 0; ; k++ {
-		if p.proof.master != nil { // what all parts gain most by comes before what one gains more
+		solved := p.proof.root.done || p.proof.master != nil
+		if solved { // what all parts gain most by comes before what one gains more
 			first()
 			w.plain.Wait()
 		}
@@ -84,7 +85,7 @@ func (w *work) prove(p *part, over *atomic.Bool, first func()) {
 		if w.opt.Rounds == 0 && w.stale(p) {
 			w.beginProof(p)
 		}
-		if w.opt.Rounds == 0 && p.proof.master != nil {
+		if w.opt.Rounds == 0 && solved {
 			p.pace.wait(p.proof.spent, len(p.items))
 		}
 		w.desks <- struct{}{}
