@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
@@ -25,9 +26,9 @@ func Explain(ctx context.Context, book plant.Book, p *Plan, opt Options, how run
 	for _, l := range book.Lines {
 		under[l.Key.String()] = l.UnderPct
 	}
-	short := map[string]bool{} // planned with their window open, see loosen
+	short := map[string]bool{} // asked for with their window open, see loosen
 	for _, o := range p.Orders {
-		short[o.Order] = o.Planned < o.Wanted
+		short[o.Order] = o.Least < o.Wanted
 	}
 	problem.Orders = slices.Clone(problem.Orders)
 	for i := range problem.Orders {
@@ -45,20 +46,45 @@ func Explain(ctx context.Context, book plant.Book, p *Plan, opt Options, how run
 	if err := runs.Check(problem, own); err != nil {
 		return runs.Explained{}, fmt.Errorf("the book has changed since this plan was made, so it cannot be explained; plan again: %w", fault.Conflict)
 	}
-	if how.StandIn, err = standIns(book, opt, own, problem); err != nil {
+	if how.StandIn, err = standIns(book, opt, problem); err != nil {
 		return runs.Explained{}, err
 	}
-	return runs.Explain(ctx, problem, own, how)
+	if how.Later, err = opened(book, opt, problem); err != nil {
+		return runs.Explained{}, err
+	}
+	how.Days = p.Summary.Ends.Sub(p.Now).Hours() / 24
+	clock := how.Seconds * clockShare
+	how.Seconds -= clock
+	e, err := runs.Explain(ctx, problem, own, how)
+	if err != nil {
+		return runs.Explained{}, err
+	}
+	over, done := within(ctx, clock)
+	defer done()
+	if e.Details, err = days(over, book, p, opt, e.Details); err != nil {
+		return runs.Explained{}, err
+	}
+	problem.Spread(e.Details, e.Days)
+	runs.SortDetails(e.Details)
+	return e, nil
 }
 
-// standIns are the substitutes that the plant permits for the boards of orders that are left.
-func standIns(book plant.Book, opt Options, a runs.Answer, problem runs.Problem) ([]runs.StandIn, error) {
-	if len(a.Unplanned) == 0 {
-		return nil, nil
+// clockShare of the seconds goes to what a day of due time is worth.
+const clockShare = 0.3
+
+// within ends with ctx or after some seconds; 0: no limit.
+func within(ctx context.Context, seconds float64) (context.Context, context.CancelFunc) {
+	if seconds <= 0 {
+		return context.WithCancel(ctx)
 	}
-	left := map[ident.Grade]bool{}
+	return context.WithTimeout(ctx, time.Duration(seconds*float64(time.Second)))
+}
+
+// standIns are the substitutes that the plant permits for the boards of a problem's orders.
+func standIns(book plant.Book, opt Options, problem runs.Problem) ([]runs.StandIn, error) {
+	asked := map[ident.Grade]bool{}
 	for _, o := range problem.Orders {
-		left[o.Grade] = left[o.Grade] || slices.ContainsFunc(a.Unplanned, func(u runs.Unplanned) bool { return u.Order == o.Order })
+		asked[o.Grade] = true
 	}
 	var out []runs.StandIn
 	plain := newIndex(book)
@@ -66,7 +92,7 @@ func standIns(book plant.Book, opt Options, a runs.Answer, problem runs.Problem)
 		for k, ply := range g.Plies {
 			for _, r := range book.Plant.Substitutes {
 				s := Exchange{Grade: g.Code, Ply: k + 1, For: r.For, Use: r.Use}
-				if !left[g.Code] || r.For != ply.Paper {
+				if !asked[g.Code] || r.For != ply.Paper {
 					continue
 				}
 				with := opt

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"time"
 
 	"github.com/flutewright/flutewright/base/quantity"
 )
@@ -14,6 +15,8 @@ type Explained struct {
 	Runs      []WebChoice `json:"runs"`      // why each run is on its web
 	Different []Different `json:"different"` // plans of another kind, the cheapest first
 	Details   []Detail    `json:"details"`   // small changes that would save money, the surest saving first
+	Short     []Metre     `json:"short"`     // papers that run short, with what a metre more is worth
+	Days      float64     `json:"span_days"` // that the plan's runs take, at least one: what is saved in them makes a week's saving
 }
 
 // Freed is an unplanned order with what was found to free it.
@@ -36,13 +39,15 @@ type Free struct {
 // ExplainOptions of Explain; the zero value works.
 type ExplainOptions struct {
 	Seed    uint64
-	Rounds  int             // of each plan that is tried; 0: 20. The same rounds and seed say the same
-	Orders  int             // unplanned orders looked into at most; 0: 20
-	Plans   int             // different plans at most; 0: 3, negative: none is looked for
-	Share   float64         // of the orders that must have other partners in a different plan; 0: 0.2
-	Slit    quantity.Length // by which a slit is changed at most; 0: 4 mm
-	StandIn []StandIn       // permitted substitutes that are tried for unplanned orders of their board
-	Seconds float64         // after which nothing new is begun; 0: no limit. What was begun ends, so that what is said is always whole
+	Rounds  int                          // of each plan that is tried; 0: 20. The same rounds and seed say the same
+	Orders  int                          // unplanned orders looked into at most; 0: 20
+	Plans   int                          // different plans at most; 0: 3, negative: none is looked for
+	Share   float64                      // of the orders that must have other partners in a different plan; 0: 0.2
+	Slit    quantity.Length              // by which a slit is changed at most; 0: 4 mm
+	StandIn []StandIn                    // permitted substitutes that are tried for the orders of their board
+	Later   map[string][]quantity.Length // webs that an order may run on besides were it due a day later
+	Days    float64                      // that the plan's runs take; 0: their minutes without a pause
+	Seconds float64                      // after which nothing new is begun; 0: no limit. What was begun ends, so that what is said is always whole
 }
 
 // StandIn is a board as it would be with a substitute in one of its plies.
@@ -62,7 +67,7 @@ const (
 // was found so far. It returns what Solve and Check return for a problem or a
 // plan that cannot be.
 func Explain(ctx context.Context, p Problem, a Answer, opt ExplainOptions) (Explained, error) {
-	e := Explained{Unplanned: []Freed{}, Different: []Different{}, Details: []Detail{}}
+	e := Explained{Unplanned: []Freed{}, Different: []Different{}, Details: []Detail{}, Short: []Metre{}, Days: cmp.Or(opt.Days, p.Span(a))}
 	if err := p.Validate(); err != nil {
 		return e, err
 	}
@@ -74,29 +79,73 @@ func Explain(ctx context.Context, p Problem, a Answer, opt ExplainOptions) (Expl
 	over, done := opt.until(ctx)
 	defer done()
 	e.Runs = WebChoices(p, a)
-	for i, u := range a.Unplanned {
-		f := Freed{Order: u.Order, Reason: u.Reason, Frees: []Free{}}
-		if i < opt.Orders && over.Err() == nil {
-			var err error
-			if f, err = p.freed(over, a, u, opt); err != nil {
-				return e, err
-			}
-		}
-		e.Unplanned = append(e.Unplanned, f)
+	if err := p.free(over, a, opt, &e); err != nil {
+		return e, err
 	}
 	if opt.Plans > 0 && over.Err() == nil {
+		part, ended := opt.part(over, differentShare)
+		defer ended()
 		var err error
-		if e.Different, err = DifferentPlans(over, p, a, opt); err != nil {
+		if e.Different, err = DifferentPlans(part, p, a, opt); err != nil {
 			return e, err
 		}
 	}
 	if over.Err() == nil {
-		var err error
-		if e.Details, err = Details(over, p, a, opt); err != nil {
+		x, err := p.priced(over, a)
+		if err != nil {
+			return e, err
+		}
+		if over.Err() == nil { // prices that were cut short say nothing
+			e.Short = x.short
+		}
+		if e.Details, err = p.details(over, a, x, opt); err != nil {
 			return e, err
 		}
 	}
 	return e, nil
+}
+
+// Of the options' seconds, at most so much goes to the orders that are left, and
+// to different plans; what one does not use the next may.
+const (
+	freedShare     = 0.45
+	differentShare = 0.25
+)
+
+// free looks into the orders that are left, each for its share of the time.
+func (p Problem) free(over context.Context, a Answer, opt ExplainOptions, e *Explained) error {
+	n := min(opt.Orders, len(a.Unplanned))
+	all, ended := opt.part(over, freedShare)
+	defer ended()
+	for i, u := range a.Unplanned {
+		f := Freed{Order: u.Order, Reason: u.Reason, Frees: []Free{}}
+		if i < n && all.Err() == nil {
+			own, done := equally(all, n-i)
+			var err error
+			f, err = p.freed(own, a, u, opt)
+			done()
+			if err != nil {
+				return err
+			}
+		}
+		e.Unplanned = append(e.Unplanned, f)
+	}
+	return nil
+}
+
+// part ends with ctx or after a share of the options' seconds.
+func (o ExplainOptions) part(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
+	o.Seconds *= share
+	return o.until(ctx)
+}
+
+// equally ends with ctx or after the n-th part of what is left of its time.
+func equally(ctx context.Context, n int) (context.Context, context.CancelFunc) {
+	at, limited := ctx.Deadline()
+	if !limited {
+		return context.WithCancel(ctx)
+	}
+	return context.WithTimeout(ctx, time.Until(at)/time.Duration(n))
 }
 
 // until ends with ctx or with the options' seconds.
@@ -112,6 +161,13 @@ func (p Problem) freed(ctx context.Context, a Answer, u Unplanned, opt ExplainOp
 	f := Freed{Order: u.Order, Reason: u.Reason, Frees: []Free{}}
 	k := slices.IndexFunc(p.Orders, func(o Order) bool { return o.Order == u.Order })
 	v := p.Vicinity(a, u.Order)
+	f.Tried++
+	if free, err := p.try(ctx, a, v, k, asItIs, opt); free != nil || err != nil { // then no limit stops it
+		if free != nil {
+			f.Frees = append(f.Frees, *free)
+		}
+		return f, err
+	}
 	for _, ladder := range p.ladders(p.Orders[k], opt) {
 		free, tried, err := p.climb(ctx, a, v, k, ladder, opt)
 		if err != nil {
@@ -128,6 +184,9 @@ func (p Problem) freed(ctx context.Context, a Answer, u Unplanned, opt ExplainOp
 	slices.SortStableFunc(f.Frees, func(x, y Free) int { return cmp.Compare(x.Extra, y.Extra) })
 	return f, nil
 }
+
+// asItIs loosens nothing: a longer search would have found it.
+var asItIs = step{limit: "none", words: "no limit need give way: the runs around it planned anew make it", loosen: func(*Problem, *Order) {}}
 
 // climb tries the steps of a ladder, the least loosening first, until one frees
 // order k; where steps only grow it halves the rungs instead.
@@ -178,7 +237,7 @@ func (p Problem) try(ctx context.Context, a Answer, v Vicinity, k int, s step, o
 	if len(q.Orders) > len(p.Orders) { // a partner that is thought up
 		near.Orders = append(slices.Clone(v.Orders), q.Orders[len(p.Orders)].Order)
 	}
-	whole, _, err := q.Again(ctx, a, near, Options{Seed: opt.Seed, Rounds: opt.Rounds})
+	whole, _, err := q.Again(ctx, a, near, Options{Seed: opt.Seed, Rounds: opt.Rounds, Unproven: true})
 	if err != nil || ctx.Err() != nil && len(whole.Unplanned) >= len(a.Unplanned) {
 		return nil, err
 	}
@@ -193,7 +252,9 @@ func (p Problem) try(ctx context.Context, a Answer, v Vicinity, k int, s step, o
 	}
 	free := &Free{Limit: s.limit, Words: s.words, Extra: whole.Totals.Cost - a.Totals.Cost, plan: whole}
 	if s.tell != nil {
-		free.Words = s.tell(q, whole)
+		if free.Words = s.tell(q, whole); free.Words == "" { // it came to be planned within the limit as it is
+			return nil, nil
+		}
 	}
 	if len(q.Orders) > len(p.Orders) {
 		free.Extra -= q.paperOf(whole, q.Orders[len(p.Orders)].Order)

@@ -91,6 +91,9 @@ func (p Problem) machineLadders(o Order) []ladder {
 				for _, r := range a.Runs {
 					least = min(least, r.Length)
 				}
+				if least >= c.MinRun {
+					return ""
+				}
 				return fmt.Sprintf("allow a run of %.0f m, shorter than the least of %s", least.Metres(), c.MinRun)
 			},
 		}))
@@ -150,7 +153,12 @@ func (p Problem) paperLadders(o Order) []ladder {
 		out = append(out, one(step{
 			limit:  "papers",
 			loosen: func(p *Problem, _ *Order) { p.plenty(own, web) },
-			tell:   func(_ Problem, a Answer) string { return "get in " + p.paperMissing(a, own, web) },
+			tell: func(_ Problem, a Answer) string {
+				if missing := p.paperMissing(a, own, web); missing != "" {
+					return "get in " + missing
+				}
+				return ""
+			},
 		}))
 	}
 	return out
@@ -168,7 +176,7 @@ func (p Problem) papersLimit(g Grade, web quantity.Length) bool {
 	})
 }
 
-// paperMissing words the metres of a board's papers in a web that a plan draws beyond what is there.
+// paperMissing words the metres of a board's papers in a web that a plan draws beyond what is there; "" for none.
 func (p Problem) paperMissing(a Answer, g Grade, web quantity.Length) string {
 	grades := p.byGrade()
 	var words []string
@@ -191,6 +199,9 @@ func (p Problem) paperMissing(a Answer, g Grade, web quantity.Length) string {
 		if more := drawn - have.Metres(); more > 0 {
 			words = append(words, fmt.Sprintf("%.0f m of %s", more+0.5, s.Paper))
 		}
+	}
+	if len(words) == 0 {
+		return ""
 	}
 	return strings.Join(words, " and ") + fmt.Sprintf(" at %s", web)
 }

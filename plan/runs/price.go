@@ -95,7 +95,7 @@ func (x *pricing) add(term string, cost, amount float64, unit string, mass float
 		return
 	}
 	u := x.t.CostUnits[term]
-	x.t.CostUnits[term] = Amount{u.Amount + amount, unit, u.Mass + quantity.Mass(mass)}
+	x.t.CostUnits[term] = Amount{u.Amount + amount, unit, u.Mass + quantity.Mass(mass), u.Sheets}
 }
 
 // run charges what a run costs by itself. What the good sheets of upgraded orders cost
@@ -117,6 +117,7 @@ func (x *pricing) run(r Run) {
 			more := (price - float64(own.price())) * sheets
 			better += more
 			x.add("upgrade", more, sheets, "m2", mass*sheets)
+			x.upgraded(l.Sheets)
 		}
 	}
 	x.add("paper", price*web-better, web, "m2", mass*web)
@@ -133,6 +134,16 @@ func (x *pricing) run(r Run) {
 	}
 	s := x.t.Paper["sheets"]
 	x.t.Paper["sheets"] = Share{s.Cost - quantity.Money(better), s.Area}
+}
+
+// upgraded counts the good sheets that the term upgrade is of.
+func (x *pricing) upgraded(sheets int) {
+	if x.bare {
+		return
+	}
+	u := x.t.CostUnits["upgrade"]
+	u.Sheets += sheets
+	x.t.CostUnits["upgrade"] = u
 }
 
 // glue is the adhesive of a run, "" where its orders name none.

@@ -175,11 +175,13 @@ type Totals struct {
 }
 
 // Amount is a physical amount in its unit: m2, m, min, h, sheets, runs.
-// Mass is that of its board where the problem states gsm.
+// Mass is that of its board where the problem states gsm, Sheets how many good
+// sheets the area is, where it is theirs (upgrade).
 type Amount struct {
 	Amount float64       `json:"amount"`
 	Unit   string        `json:"unit"`
 	Mass   quantity.Mass `json:"kg,omitempty"`
+	Sheets int           `json:"sheets,omitempty"`
 }
 
 // Share is a part of the paper that runs draw. Rejects are the first cuts of each

@@ -190,14 +190,31 @@ func (p Problem) placed(kept, fresh []Run) []Run {
 	x := &pricing{p: p, grades: p.byGrade(), orders: p.byOrder(), bare: true}
 	list := slices.Clone(kept)
 	front := min(len(p.Frozen), len(list))
+	dearer := x.whole
+	if p.Begins.IsZero() && p.Changes.AdhesiveLoss == 0 {
+		dearer = x.beside
+	}
 	for _, r := range fresh {
-		best, cost := len(list), x.sequenceCost(append(slices.Clone(list), r))
+		best, cost := len(list), dearer(list, r, len(list))
 		for at := front; at < len(list); at++ {
-			if c := x.sequenceCost(slices.Insert(slices.Clone(list), at, r)); c < cost-1e-9 {
+			if c := dearer(list, r, at); c < cost-1e-9 {
 				best, cost = at, c
 			}
 		}
 		list = slices.Insert(list, best, r)
 	}
 	return list
+}
+
+// whole is what a sequence costs with a run put in.
+func (x *pricing) whole(list []Run, r Run, at int) float64 {
+	return x.sequenceCost(slices.Insert(slices.Clone(list), at, r))
+}
+
+// beside is how much dearer a sequence becomes by a run put in, where only
+// neighbours count: no lateness, and no adhesive that runs between would pass on.
+func (x *pricing) beside(list []Run, r Run, at int) float64 {
+	around := slices.Clone(list[max(0, at-1):min(len(list), at+1)])
+	without := x.sequenceCost(around)
+	return x.sequenceCost(slices.Insert(around, min(at, 1), r)) - without
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/base/quantity"
 )
 
@@ -18,40 +19,63 @@ import (
 // the partners' sheets last for. Prices hold at the margin, so it is often too
 // much. Saves and Sure say what came of planning with the change, where Tried.
 type Detail struct {
-	Order  string         `json:"order"`
-	Field  string         `json:"field"`  // slit_mm, under_pct, over_pct, due_d, may_upgrade_to or papers
-	Change float64        `json:"change"` // of the field in its unit; 0 for a board or a paper
-	Words  string         `json:"words"`  // in SI
+	Order  string         `json:"order"`           // "" for a substitute, which is the board's
+	Grade  ident.Grade    `json:"grade,omitempty"` // of a substitute
+	Field  string         `json:"field"`           // slit_mm, under_pct, over_pct, due_d, may_upgrade_to, papers or substitutes
+	Change float64        `json:"change"`          // of the field in its unit; 0 for a board or a paper
+	Words  string         `json:"words"`           // one sentence, in SI
 	About  quantity.Money `json:"about"`
 	Tried  bool           `json:"tried"`
 	Saves  quantity.Money `json:"saves"`    // cost of what lies around the order, planned anew without and with the change
 	Sure   quantity.Money `json:"sure"`     // of it beyond what the searches leave open: the bound without less the cost with the change
 	Area   quantity.Area  `json:"saves_m2"` // of web, planned anew without and with the change; negative: more of a cheaper board
+
+	Week  quantity.Money `json:"saves_a_week"`      // Saves where Tried, else About, over the span of the plan, in seven days
+	Sheet quantity.Money `json:"saves_per_1000_m2"` // the same by the area of the order's wanted sheets, or of all those of the board
+
+	runs []Run
 }
 
-// detailsMost is how many changes are told, and, where rounds are counted, how many are tried.
-const detailsMost = 12
+// Runs are those of the whole plan that the change came to; nil where it was not tried.
+func (d Detail) Runs() []Run { return d.runs }
+
+// Likely is what a change saves as far as is known.
+func (d Detail) Likely() quantity.Money {
+	if d.Tried {
+		return d.Saves
+	}
+	return d.About
+}
+
+const (
+	detailsMost  = 12 // changes are told, and, where rounds are counted, tried
+	detailsField = 6  // of them of one field, where there are others
+)
 
 // Details prices small changes order by order: each by an estimate from the
 // prices of the bound, and the dearest by planning the order's vicinity as it is
-// and with the change, with the same rounds from the same seed. Those come first
-// that save for sure, then by what they save or would save about. Cancelling ctx is
-// a normal end: what was not tried by then is told as such. Savings of several
-// changes do not add up where their orders share runs.
+// and with the change, with the same rounds from the same seed. They come in
+// the sequence of SortDetails. Cancelling ctx is a normal end: what was not tried
+// by then is told as such. Savings of several changes do not add up where their
+// orders share runs.
 func Details(ctx context.Context, p Problem, a Answer, opt ExplainOptions) ([]Detail, error) {
-	opt.Rounds = cmp.Or(opt.Rounds, explainRounds)
-	opt.Slit = cmp.Or(opt.Slit, slitAllowance)
-	list, err := p.estimates(ctx, a, opt)
+	x, err := p.priced(ctx, a)
 	if err != nil {
 		return nil, err
 	}
-	list = list[:min(len(list), detailsMost)]
-	x := trial{p: p, a: a, opt: opt, without: map[string]Answer{}}
+	return p.details(ctx, a, x, opt)
+}
+
+func (p Problem) details(ctx context.Context, a Answer, x *priced, opt ExplainOptions) ([]Detail, error) {
+	opt.Rounds = cmp.Or(opt.Rounds, explainRounds)
+	opt.Slit = cmp.Or(opt.Slit, slitAllowance)
+	list := dearest(p.estimates(ctx, a, x, opt))
+	t := trial{p: p, a: a, opt: opt, without: map[string]Answer{}}
 	for k := range list {
 		if ctx.Err() != nil {
 			break
 		}
-		if err := x.try(ctx, &list[k]); err != nil {
+		if err := t.try(ctx, &list[k]); err != nil {
 			return nil, err
 		}
 	}
@@ -59,18 +83,68 @@ func Details(ctx context.Context, p Problem, a Answer, opt ExplainOptions) ([]De
 	for _, e := range list {
 		out = append(out, e.Detail)
 	}
-	slices.SortStableFunc(out, func(x, y Detail) int {
-		return cmp.Or(cmp.Compare(max(y.Sure, 0), max(x.Sure, 0)), cmp.Compare(y.likely(), x.likely()))
-	})
+	p.Spread(out, cmp.Or(opt.Days, p.Span(a)))
+	SortDetails(out)
 	return out, nil
 }
 
-// likely is what a change saves as far as is known.
-func (d Detail) likely() quantity.Money {
-	if d.Tried {
-		return d.Saves
+// dearest are the estimates that are told, of those that come dearest first.
+func dearest(list []estimate) []estimate {
+	var out, rest []estimate
+	of, seen := map[string]int{}, map[string]bool{}
+	for _, e := range list {
+		if seen[e.same] {
+			continue
+		}
+		seen[e.same] = e.same != ""
+		if of[e.Field]++; of[e.Field] <= detailsField {
+			out = append(out, e)
+		} else {
+			rest = append(rest, e)
+		}
 	}
-	return d.About
+	out = out[:min(len(out), detailsMost)]
+	return append(out, rest[:min(len(rest), detailsMost-len(out))]...)
+}
+
+// SortDetails puts those first that save for sure, then by what they save or
+// would save about; what costs comes last.
+func SortDetails(list []Detail) {
+	slices.SortStableFunc(list, func(x, y Detail) int {
+		return cmp.Or(cmp.Compare(max(y.Sure, 0), max(x.Sure, 0)), cmp.Compare(y.Likely(), x.Likely()))
+	})
+}
+
+// Span is how many days a plan's runs take without a pause, at least one, for
+// problems without a speed one.
+func (p Problem) Span(a Answer) float64 {
+	grades, minutes := p.byGrade(), 0.0
+	for _, r := range a.Runs {
+		minutes += p.minutes(grades[r.Grade], r.Length)
+	}
+	return max(1, minutes/(24*60))
+}
+
+// Spread works out what details save a week, the plan's runs taking days of them,
+// and by the area of the sheets concerned.
+func (p Problem) Spread(list []Detail, days float64) {
+	of, on := map[string]float64{}, map[ident.Grade]float64{}
+	for _, o := range p.Orders {
+		area := float64(o.Sheets) * o.Slit.Metres() * o.Chop.Metres()
+		of[o.Order] = area
+		on[o.Grade] += area
+	}
+	for k := range list {
+		d := &list[k]
+		d.Week = d.Likely() * quantity.Money(7/max(days, 1))
+		area := of[d.Order]
+		if d.Order == "" {
+			area = on[d.Grade]
+		}
+		if area > 0 {
+			d.Sheet = d.Likely() * quantity.Money(1000/area)
+		}
+	}
 }
 
 // trial plans with a change and without.
@@ -109,8 +183,10 @@ func (x *trial) try(ctx context.Context, e *estimate) error {
 	if err := Check(q, whole); err != nil {
 		return err
 	}
-	e.Saves, e.Area = as.Totals.Cost-with.Totals.Cost, as.Totals.Web-with.Totals.Web
-	e.Sure = max(0, as.Totals.Bound-with.Totals.Cost)
+	stand := p.decided(q, v, with)
+	e.Saves, e.Area = as.Totals.Cost-with.Totals.Cost-stand, as.Totals.Web-with.Totals.Web
+	e.Sure = max(0, as.Totals.Bound-with.Totals.Cost-stand)
+	e.runs = whole.Runs
 	return nil
 }
 
@@ -120,43 +196,6 @@ func (p Problem) loosened(e *estimate) Problem {
 	q.Orders, q.Grades, q.Papers = slices.Clone(p.Orders), slices.Clone(p.Grades), slices.Clone(p.Papers)
 	e.make(&q, &q.Orders[e.at])
 	return q
-}
-
-// days prices a day more until the due time of each order that is late, where the
-// problem prices lateness: in the plan's sequence, and in one sought anew. The
-// bound does not speak of lateness, so nothing of it is sure.
-func (p Problem) days(a Answer, opt ExplainOptions) []Detail {
-	out := []Detail{}
-	if p.Begins.IsZero() {
-		return out
-	}
-	for k, o := range p.Orders {
-		if o.LateCost <= 0 || o.Due.IsZero() {
-			continue
-		}
-		q := p
-		q.Orders = slices.Clone(p.Orders)
-		q.Orders[k].Due = o.Due.AddDate(0, 0, 1)
-		same := a.Totals.Cost - q.again(a, slices.Clone(a.Runs))
-		anew := slices.Clone(a.Runs)
-		q.inSequence(anew, opt.Seed)
-		before := slices.Clone(a.Runs)
-		p.inSequence(before, opt.Seed)
-		was := min(a.Totals.Cost, p.again(a, before))
-		if saves := max(same, was-q.again(a, anew)); saves > 1e-6 {
-			out = append(out, Detail{Order: o.Order, Field: "due_d", Change: 1, Words: "one day more until it is due", About: same, Tried: true, Saves: saves})
-		}
-	}
-	return out
-}
-
-// again is the cost of an answer with its runs in another sequence.
-func (p Problem) again(a Answer, list []Run) quantity.Money {
-	a.Runs, a.Orders = list, slices.Clone(a.Orders)
-	for i := range a.Orders {
-		a.Orders[i].Runs = nil
-	}
-	return p.retotal(a).Totals.Cost
 }
 
 // worthTelling is the share of an order's cost below which an estimate is not told.

@@ -43,7 +43,7 @@ func TestFourMillimetres(t *testing.T) {
 	if d == nil || d.Change != -4 || !d.Tried || math.Abs(float64(d.About)-45) > 1e-6 || math.Abs(float64(d.Saves)-45) > 0.01 || math.Abs(float64(d.Sure)-45) > 0.01 || math.Abs(float64(d.Area)-90) > 0.01 {
 		t.Fatalf("%+v, 45.00 and 90 m2 by hand", d)
 	}
-	if want := "4 mm narrower: 1 × A on a narrower web, 1010 mm in place of 1100 mm"; d.Words != want {
+	if want := "a slit 4 mm narrower lets 1 × A run on a narrower web, 1010 mm in place of 1100 mm"; d.Words != want {
 		t.Errorf("%q, want %q", d.Words, want)
 	}
 	if d := detailOf(detailed(t, alone(), ExplainOptions{Rounds: 50, Slit: mm(3)}), "A", "slit_mm"); d != nil {
@@ -58,7 +58,7 @@ func TestWiderFillsTheTrim(t *testing.T) {
 	p.Corrugator.Webs, p.Corrugator.SideTrimMax = []quantity.Length{mm(508), mm(1000)}, pointer(mm(10))
 	p.Orders[0].Slit = mm(488)
 	d := detailOf(detailed(t, p, ExplainOptions{Rounds: 50}), "A", "slit_mm")
-	if d == nil || d.Change != 2 || math.Abs(float64(d.Sure)-4) > 0.01 || d.Words != "2 mm wider: 2 × A on 1000 mm in place of 508 mm" {
+	if d == nil || d.Change != 2 || math.Abs(float64(d.Sure)-4) > 0.01 || d.Words != "a slit 2 mm wider lets 2 × A run on 1000 mm in place of 508 mm" {
 		t.Errorf("%+v, 4.00 by hand", d)
 	}
 }
@@ -75,7 +75,7 @@ func TestPartnersOnANarrowerWeb(t *testing.T) {
 	}
 	list := detailed(t, p, ExplainOptions{Rounds: 50})
 	d := detailOf(list, "A", "slit_mm")
-	if d == nil || d.Change != -2 || math.Abs(float64(d.Sure)-.5*.01*2000) > 0.02 || !strings.Contains(d.Words, "2 × A beside 1 × B on a narrower web, 1990 mm in place of 2000 mm") {
+	if d == nil || d.Change != -2 || math.Abs(float64(d.Sure)-.5*.01*2000) > 0.02 || !strings.Contains(d.Words, "2 × A run beside 1 × B on a narrower web, 1990 mm in place of 2000 mm") {
 		t.Errorf("%+v in %+v, 10.00 by hand", d, list)
 	}
 }
@@ -97,10 +97,11 @@ func TestEstimateIsTheDifferenceQuotient(t *testing.T) {
 		p.Orders[0].Sheets = 20_000
 		c.change(&p)
 		a := solved(t, p, 50)
-		list, err := p.estimates(context.Background(), a, ExplainOptions{Slit: mm(4)})
+		x, err := p.priced(context.Background(), a)
 		if err != nil {
 			t.Fatal(err)
 		}
+		list := p.estimates(context.Background(), a, x, ExplainOptions{Slit: mm(4)})
 		k := slices.IndexFunc(list, func(e estimate) bool { return e.Field == "under_pct" })
 		if k < 0 {
 			t.Fatalf("%s: no estimate", c.name)
@@ -136,7 +137,7 @@ func TestSubstituteIsPriced(t *testing.T) {
 	p.Orders[0].MaxParts = 1
 	p.Papers = []Stock{{Paper: "K", Metres: map[quantity.Length]quantity.Distance{mm(1020): metres(100)}}}
 	d := detailOf(detailed(t, p, ExplainOptions{Rounds: 50}), "A", "papers")
-	if d == nil || math.Abs(float64(d.Saves)-40) > 0.01 || !strings.Contains(d.Words, "short in 1020 mm") {
+	if d == nil || math.Abs(float64(d.Saves)-40) > 0.01 || !strings.Contains(d.Words, "in 1020 mm, which runs short there") {
 		t.Errorf("%+v, 40.00 by hand", d)
 	}
 }

@@ -22,16 +22,13 @@ type estimate struct {
 	at   int      // place of the order
 	with []string // the orders of its column, itself first
 	make func(*Problem, *Order)
+	same string // what else makes the same change: of those the dearest order is told; "" for a change of its own
 }
 
 // estimates are the changes of a plan's orders that are worth telling, the dearest first.
-func (p Problem) estimates(ctx context.Context, a Answer, opt ExplainOptions) ([]estimate, error) {
-	x, err := p.priced(ctx, a)
-	if err != nil {
-		return nil, err
-	}
+func (p Problem) estimates(ctx context.Context, a Answer, x *priced, opt ExplainOptions) []estimate {
 	if ctx.Err() != nil { // prices that were cut short are too low
-		return nil, nil
+		return nil
 	}
 	made := map[string]bool{}
 	for _, m := range a.Orders {
@@ -42,29 +39,26 @@ func (p Problem) estimates(ctx context.Context, a Answer, opt ExplainOptions) ([
 		if ctx.Err() != nil {
 			break
 		}
-		worth, cut := x.worth[o.Order]
-		if !cut || !made[o.Order] {
+		c, ok := x.changesOf(k, made[o.Order])
+		if !ok {
 			continue
 		}
-		c := changes{priced: x, o: o, at: k, need: float64(o.Sheets)}
-		if o.ShortCost <= 0 {
-			least, _ := o.window()
-			c.need = float64(least)
+		if _, begun := x.frozen[o.Order]; !begun { // what is run already has its slit
+			c.slits(opt.Slit)
 		}
-		c.now = x.best(o, p.allowed(o))
-		c.cost = min(worth, c.now.cost)
-		c.slits(opt.Slit)
 		c.windows()
 		c.boards()
 		c.papers()
+		c.later(opt.Later[o.Order])
 		for _, e := range c.found {
 			if e.tells(c.cost * c.need) {
 				out = append(out, e)
 			}
 		}
 	}
+	out = append(out, x.standIns(ctx, opt.StandIn, made)...)
 	slices.SortStableFunc(out, func(x, y estimate) int { return cmp.Compare(y.About, x.About) })
-	return out, nil
+	return out
 }
 
 // changes are those of one order.
@@ -78,6 +72,26 @@ type changes struct {
 	found []estimate
 }
 
+// changesOf is an order with what a piece of it costs today; false where no run that could still change makes it.
+func (x *priced) changesOf(k int, made bool) (*changes, bool) {
+	o := x.p.Orders[k]
+	worth, cut := x.worth[o.Order]
+	if !cut || !made {
+		return nil, false
+	}
+	c := &changes{priced: x, o: o, at: k, need: float64(o.Sheets)}
+	if o.ShortCost <= 0 {
+		least, _ := o.window()
+		c.need = float64(least)
+	}
+	if c.need -= float64(x.frozen[o.Order]); c.need <= 0 {
+		return nil, false
+	}
+	c.now = x.best(o, x.p.allowed(o))
+	c.cost = min(worth, c.now.cost)
+	return c, true
+}
+
 // add tells what a column saves that a change allows.
 func (c *changes) add(field string, change float64, words string, saves float64, col column, loosen func(*Problem, *Order)) {
 	if saves <= 0 {
@@ -87,15 +101,25 @@ func (c *changes) add(field string, change float64, words string, saves float64,
 	for _, l := range col.lanes[min(1, len(col.lanes)):] {
 		with = append(with, l.o.Order)
 	}
-	c.found = append(c.found, estimate{Detail{Order: c.o.Order, Field: field, Change: change, Words: words, About: quantity.Money(saves)}, c.at, with, loosen})
+	c.found = append(c.found, estimate{Detail: Detail{Order: c.o.Order, Field: field, Change: change, Words: words, About: quantity.Money(saves)}, at: c.at, with: with, make: loosen})
 }
 
-// saving is what a column saves on the pieces of the order that its partners' sheets last for.
+// saving is what a column saves on the pieces of the order that its partners' sheets
+// and the paper in the house last for.
 func (c *changes) saving(col column) float64 {
 	if math.IsInf(col.cost, 1) {
 		return 0
 	}
-	pieces := c.need
+	own := col.lanes[0]
+	return c.upTo(col, c.reach(col.board, col.web)*float64(own.outs)/own.o.Chop.Metres())
+}
+
+// upTo is what a column saves on at most so many pieces.
+func (c *changes) upTo(col column, pieces float64) float64 {
+	if math.IsInf(col.cost, 1) {
+		return 0
+	}
+	pieces = min(pieces, c.need)
 	own := col.lanes[0]
 	for _, l := range col.lanes[1:] {
 		_, most := l.o.window()
@@ -121,7 +145,7 @@ func (c *changes) slits(most quantity.Length) {
 				continue
 			}
 			told = saves
-			words := fmt.Sprintf("%s %s%s", by, sideWord(side), c.instead(col))
+			words := fmt.Sprintf("a slit %s %s lets %s", by, sideWord(side), c.way("run", col))
 			c.add("slit_mm", (side * by).Millimetres(), words, saves, col, func(_ *Problem, o *Order) { o.Slit += side * by })
 		}
 	}
@@ -141,33 +165,27 @@ func sideWord(side quantity.Length) string {
 	return "wider"
 }
 
-// instead says which web a column is on, and beside what, where today's cheapest is on another.
-func (c *changes) instead(col column) string {
-	s := ": " + col.String()
-	if now := c.now; now.web > col.web {
-		s += fmt.Sprintf(" on a narrower web, %s in place of %s", col.web, now.web)
-	} else if now.web != col.web {
-		s += fmt.Sprintf(" on %s in place of %s", col.web, now.web)
-	} else {
-		s += fmt.Sprintf(" on %s", col.web)
-	}
-	return s
-}
-
-// String names the lanes: "2 × A beside 1 × B".
-func (c column) String() string {
+// way words how a column runs, beside what, and on which web in place of the one
+// of today's cheapest: "2 × A run beside 1 × B on 1990 mm in place of 2000 mm".
+func (c *changes) way(verb string, col column) string {
 	s := ""
-	for k, l := range c.lanes {
+	for k, l := range col.lanes {
 		switch k {
 		case 0:
-			s = fmt.Sprintf("%d × %s", l.outs, l.o.Order)
+			s = fmt.Sprintf("%d × %s %s", l.outs, l.o.Order, verb)
 		case 1:
 			s += fmt.Sprintf(" beside %d × %s", l.outs, l.o.Order)
 		default:
 			s += fmt.Sprintf(" and %d × %s", l.outs, l.o.Order)
 		}
 	}
-	return s
+	switch now := c.now.web; {
+	case now > col.web:
+		return s + fmt.Sprintf(" on a narrower web, %s in place of %s", col.web, now)
+	case now > 0 && now != col.web:
+		return s + fmt.Sprintf(" on %s in place of %s", col.web, now)
+	}
+	return s + fmt.Sprintf(" on %s", col.web)
 }
 
 // windows prices one per cent of tolerance either way: under, a piece at its
@@ -175,12 +193,12 @@ func (c column) String() string {
 func (c *changes) windows() {
 	one := float64(c.o.Sheets) / 100
 	if c.o.UnderPct+1 < 100 {
-		c.add("under_pct", 1, "1 % more under", max(0, c.cost-float64(c.o.ShortCost))*one, column{}, func(_ *Problem, o *Order) { o.UnderPct++ })
+		c.add("under_pct", 1, fmt.Sprintf("1 %% more under-delivery leaves %.0f sheets unmade", math.Floor(one)), max(0, c.cost-float64(c.o.ShortCost))*one, column{}, func(_ *Problem, o *Order) { o.UnderPct++ })
 	}
 	o := c.o
 	o.OverPct++
 	col := c.best(o, c.p.allowed(o))
-	c.add("over_pct", 1, "1 % more over", c.saving(col), col, func(_ *Problem, o *Order) { o.OverPct++ })
+	c.add("over_pct", 1, "1 % more over-delivery lets "+c.way("run longer", col), c.saving(col), col, func(_ *Problem, o *Order) { o.OverPct++ })
 }
 
 // boards prices each other board of the same flutes that the order may not run
@@ -192,42 +210,8 @@ func (c *changes) boards() {
 			continue
 		}
 		col := c.best(c.o, []Grade{g})
-		words := fmt.Sprintf("on %s instead of %s, where strength and customer allow it%s", g.Grade, c.o.Grade, c.instead(col))
+		words := fmt.Sprintf("on %s instead of %s, where strength and customer allow it, %s", g.Grade, c.o.Grade, c.way("runs", col))
 		c.add("may_upgrade_to", 0, words, c.saving(col), col, upgraded(g.Grade))
-	}
-}
-
-// papers prices a substitute, at the price of the paper it stands in for, for what
-// is short of each board's paper in a web.
-func (c *changes) papers() {
-	if len(c.p.Papers) == 0 {
-		return
-	}
-	own := c.p.allowed(c.o)[0]
-	for _, web := range c.p.websOf(own) {
-		if !c.shortOf(c.o, own, web) {
-			continue
-		}
-		only := *c.priced
-		only.left = nil
-		g := own
-		g.Webs = []quantity.Length{web}
-		col := only.best(c.o, []Grade{g})
-		words := fmt.Sprintf("a substitute, or more, of the paper for %s that is short in %s%s; before what it costs more", own.Grade, web, c.instead(col))
-		c.add("papers", 0, words, c.saving(col), col, func(p *Problem, _ *Order) { p.plenty(own, web) })
-	}
-}
-
-// plenty takes the limit off a board's papers in a web.
-func (p *Problem) plenty(g Grade, web quantity.Length) {
-	for i, s := range p.Papers {
-		left := map[quantity.Length]quantity.Distance{}
-		for w, metres := range s.Metres {
-			if w != web || !g.holds(s.Paper) {
-				left[w] = metres
-			}
-		}
-		p.Papers[i].Metres = left
 	}
 }
 

@@ -16,7 +16,7 @@ const columnOrders = 3
 // column is a way to cut one order, paid by the piece: what its run costs, less
 // what its partners are worth at their prices.
 type column struct {
-	grade ident.Grade
+	board Grade
 	web   quantity.Length
 	lanes []strip // the order's own first
 	cost  float64 // of one piece; +Inf: there is no such column
@@ -36,16 +36,18 @@ type priced struct {
 	beside map[ident.Grade][]*Order // orders that may run on a board
 	dense  map[ident.Grade]float64  // the most that a square metre of sheets is worth on it
 	left   []Stock                  // of the papers, beside what the plan's runs draw
+	short  []Metre                  // papers that run short, with what a metre more is worth
 	runs   []Run
+	frozen map[string]int // sheets that frozen runs make
 	grades map[ident.Grade]Grade
 }
 
 func (p Problem) priced(ctx context.Context, a Answer) (*priced, error) {
-	y, err := Marginals(ctx, p)
+	y, short, err := PaperPrices(ctx, p, a.Unplanned)
 	if err != nil {
 		return nil, err
 	}
-	x := &priced{p: p, worth: map[string]float64{}, beside: map[ident.Grade][]*Order{}, dense: map[ident.Grade]float64{}, left: p.papersLess(a.Runs), runs: a.Runs, grades: p.byGrade()}
+	x := &priced{p: p, short: short, frozen: p.frozenSheets(), worth: map[string]float64{}, beside: map[ident.Grade][]*Order{}, dense: map[ident.Grade]float64{}, left: p.papersLess(a.Runs), runs: a.Runs, grades: p.byGrade()}
 	for i := range p.Orders {
 		o := &p.Orders[i]
 		v, cut := y[o.Order]
@@ -67,10 +69,10 @@ func (x *priced) best(o Order, boards []Grade) column {
 	out := column{cost: math.Inf(1)}
 	for _, g := range boards {
 		for _, web := range x.p.websOf(g) {
-			if slices.Contains(o.BarredWebs, web) || slices.Contains(x.p.BarredWebs, web) || x.shortOf(o, g, web) {
+			if slices.Contains(o.BarredWebs, web) || slices.Contains(x.p.BarredWebs, web) || x.shortOf(o, g, web) && x.metre(g, web) == 0 {
 				continue
 			}
-			c := lister{priced: x, g: g, web: web, best: &out}
+			c := lister{priced: x, g: g, web: web, scarce: x.metre(g, web), best: &out}
 			for n := 1; quantity.Length(n)*o.Slit <= web-2*x.p.Corrugator.SideTrimMin; n++ {
 				c.lanes = append(c.lanes[:0], strip{&o, n})
 				if !c.fits() {
@@ -84,30 +86,14 @@ func (x *priced) best(o Order, boards []Grade) column {
 	return out
 }
 
-// shortOf reports whether too little of a board's paper is left in a web to make
-// an order on it, the order's own runs there not counted.
-func (x *priced) shortOf(o Order, g Grade, web quantity.Length) bool {
-	if len(x.left) == 0 {
-		return false
-	}
-	own := quantity.Distance(0)
-	for _, r := range x.runs {
-		if r.Web == web && r.Grade == g.Grade && slices.ContainsFunc(r.Lanes, func(l Lane) bool { return l.Order == o.Order }) {
-			own += r.Length
-		}
-	}
-	outs := max(1, int((web-2*x.p.Corrugator.SideTrimMin)/o.Slit))
-	length := quantity.Distance(float64(o.Chop) * math.Ceil(float64(o.Sheets)/float64(outs)))
-	return g.lacks(x.left, web, max(0, length-own))
-}
-
 // lister lists the columns of an order on one web of one board.
 type lister struct {
 	*priced
-	g     Grade
-	web   quantity.Length
-	lanes []strip
-	best  *column
+	g      Grade
+	web    quantity.Length
+	scarce float64 // see metre
+	lanes  []strip
+	best   *column
 }
 
 // extend puts partners beside the lanes that are there, of the orders from place at on.
@@ -214,7 +200,7 @@ func (c *lister) perMetre() (cost, sheets float64, ok bool) {
 	}
 	rate, least := c.p.timeCost(c.g)
 	price, credit := float64(c.g.price()), float64(c.g.WasteCredit)
-	cost = c.web.Metres()*(price-credit)*(1+m.RunChangeLoss.Metres()/most) + max(rate, least/most)
+	cost = c.web.Metres()*(price-credit)*(1+m.RunChangeLoss.Metres()/most) + max(rate, least/most) + c.scarce
 	for k, l := range c.lanes {
 		good := float64(l.outs) * (1/l.o.Chop.Metres() - float64(m.RejectCutsPerLane)/most)
 		if good <= 0 {
@@ -237,7 +223,7 @@ func (c *lister) price() {
 	}
 	cost, sheets, ok := c.perMetre()
 	if ok && cost/sheets < c.best.cost*(1-1e-12) {
-		*c.best = column{c.g.Grade, c.web, slices.Clone(c.lanes), cost / sheets}
+		*c.best = column{c.g, c.web, slices.Clone(c.lanes), cost / sheets}
 	}
 }
 

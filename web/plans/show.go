@@ -47,7 +47,11 @@ func amount(f frame.Figures, a runs.Amount) string {
 	case "m":
 		return f.Run(quantity.FromMetres(a.Amount)) + " " + f.RunUnit()
 	case "m2":
-		return f.Area(quantity.Area(a.Amount)) + " " + f.AreaUnit()
+		area := f.Area(quantity.Area(a.Amount)) + " " + f.AreaUnit()
+		if a.Sheets > 0 {
+			area += ", " + f.Number(float64(a.Sheets), 0) + " sheets"
+		}
+		return area
 	case "":
 		return ""
 	}

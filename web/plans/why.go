@@ -15,20 +15,69 @@ type whyPage struct {
 	ID   ident.Plan
 	Said bool
 	Why  runs.Explained
-	Days float64 // that the plan's runs take
 }
 
-// Week is what a saving of the plan comes to in a week of such plans.
-func (p whyPage) Week(m quantity.Money) quantity.Money {
-	return m * quantity.Money(7/max(p.Days, 1))
-}
-
-// Takes is how long that is, in words.
+// Takes is how long the plan's runs take, in words.
 func (p whyPage) Takes() string {
-	if p.Days < 1 {
-		return "less than a day and count for one"
+	if p.Why.Days <= 1 {
+		return "a day or less and count for one"
 	}
-	return p.F.Number(p.Days, 1) + " days"
+	return p.F.Number(p.Why.Days, 1) + " days"
+}
+
+// Changes are the small changes but those of due times.
+func (p whyPage) Changes() (out []runs.Detail) {
+	for _, d := range p.Why.Details {
+		if d.Field != "due_d" {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// DueDays are the days of due time.
+func (p whyPage) DueDays() (out []runs.Detail) {
+	for _, d := range p.Why.Details {
+		if d.Field == "due_d" {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// PerThousand heads the saving by the area of sheets.
+func (p whyPage) PerThousand() string {
+	if p.F.US {
+		return "An MSF"
+	}
+	return "A thousand m²"
+}
+
+// Thousand is the money for a thousand square metres in that unit.
+func (p whyPage) Thousand(m quantity.Money) quantity.Money {
+	if p.F.US {
+		return m * quantity.Money(quantity.MSF/1000)
+	}
+	return m
+}
+
+// ThousandRun is the money of a thousand metres, or feet, at so much a metre.
+func (p whyPage) ThousandRun(m quantity.Money) quantity.Money {
+	if p.F.US {
+		return 1000 * m * quantity.Money((12 * quantity.Inch).Metres())
+	}
+	return 1000 * m
+}
+
+// Turn says which way money goes.
+func (p whyPage) Turn(m quantity.Money) string {
+	switch {
+	case m >= 0.005:
+		return "saves " + p.F.Money(m)
+	case m <= -0.005:
+		return "costs " + p.F.Money(-m)
+	}
+	return "nothing"
 }
 
 // Came says what planning with a change came to.
@@ -63,13 +112,7 @@ func (p Pages) Why(w http.ResponseWriter, r *http.Request) error {
 	}
 	pg := whyPage{Base: p.Base(w, r, snap, "Plans", fmt.Sprintf("Why plan %d is as it is", id)), ID: id}
 	pg.Trail = []frame.Link{{Words: "Plans", To: "/plans"}, {Words: fmt.Sprintf("Plan %d", id), To: frame.PlanPath(id)}}
-	if pg.Why, pg.Said = p.Desk.Explained(id); pg.Said {
-		made, h, err := p.Desk.Plan(r.Context(), id)
-		if err != nil {
-			return err
-		}
-		pg.Days = made.Summary.Ends.Sub(h.Started).Hours() / 24
-	}
+	pg.Why, pg.Said = p.Desk.Explained(id)
 	return p.Render(w, http.StatusOK, pages["why.html"], pg)
 }
 
