@@ -18,7 +18,7 @@ type explanations struct {
 }
 
 // explainSeconds is how long after the asking nothing new is begun.
-const explainSeconds = 8.0
+const explainSeconds = 10.0
 
 // Explained is what was said of a plan before; false where nobody has asked.
 func (d *Desk) Explained(id ident.Plan) (runs.Explained, bool) {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -52,6 +53,7 @@ func Explain(ctx context.Context, book plant.Book, p *Plan, opt Options, how run
 	if how.Later, err = opened(book, opt, problem); err != nil {
 		return runs.Explained{}, err
 	}
+	how.Slit = cmp.Or(how.Slit, book.Plant.Corrugator.SlitTrial)
 	how.Days = p.Summary.Ends.Sub(p.Now).Hours() / 24
 	clock := how.Seconds * clockShare
 	how.Seconds -= clock
@@ -70,7 +72,7 @@ func Explain(ctx context.Context, book plant.Book, p *Plan, opt Options, how run
 }
 
 // clockShare of the seconds goes to what a day of due time is worth.
-const clockShare = 0.3
+const clockShare = 0.2
 
 // within ends with ctx or after some seconds; 0: no limit.
 func within(ctx context.Context, seconds float64) (context.Context, context.CancelFunc) {

@@ -3,7 +3,6 @@ package plan
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
@@ -111,16 +110,12 @@ func (y *dayPrices) given(list []runs.Run, anew bool) Given {
 // standing works out each release's lateness where every truck leaves by days later
 // and neither runs nor jobs move.
 func (y *dayPrices) standing(by int) error {
-	d, err := Prepare(dayed(y.book, by), y.opt)
-	if err != nil {
-		return err
-	}
-	c, err := d.Clocked(y.ctx, y.given(y.p.Runs, false))
+	made, err := y.clocked(dayed(y.book, by), y.given(y.p.Runs, false))
 	if err != nil {
 		return err
 	}
 	y.lateness[by] = map[ident.Release]quantity.Money{}
-	for _, f := range c.Plan.Clock.Finishes {
+	for _, f := range made.Clock.Finishes {
 		y.lateness[by][f.Release] = f.LateCost
 	}
 	return nil
@@ -162,52 +157,58 @@ func (y *dayPrices) most(by int, details []runs.Detail) []day {
 func dayWords(order string, by int, late bool, about quantity.Money) string {
 	switch {
 	case by > 0 && late:
-		return fmt.Sprintf("%s leaving a day later would be less late, or in time", order)
+		return order + " leaving a day later would be less late, or in time"
 	case by > 0:
-		return fmt.Sprintf("%s leaving a day later lets the others through before it", order)
+		return order + " leaving a day later lets the others through before it"
 	case about < 0:
-		return fmt.Sprintf("%s leaving a day sooner would be late where the runs stand; moved forward, it costs others time", order)
+		return order + " leaving a day sooner would be late where the runs stand"
 	}
-	return fmt.Sprintf("%s leaving a day sooner is moved forward, and costs others time", order)
+	return order + " leaving a day sooner is made before others that wait"
 }
 
-// try plans with the day.
+// try plans with the day. What is found with it is weighed without it, too: a
+// better sequence that needs no day is none that the day is worth.
 func (y *dayPrices) try(d *day) error {
 	if y.whole == 0 {
-		plain, err := y.cost(y.book, y.p.Runs)
+		plain, err := y.clocked(y.book, y.given(y.p.Runs, true))
 		if err != nil {
 			return err
 		}
-		y.whole = min(plain, whole(y.p))
+		y.whole = min(whole(plain), whole(y.p))
 	}
 	book := dayed(y.book, int(d.Change), d.release)
-	with, err := y.cost(book, y.p.Runs)
-	if err != nil {
-		return err
-	}
-	if list := d.Runs(); list != nil {
-		other, err := y.cost(book, list)
+	without := y.whole
+	with := quantity.Money(math.Inf(1))
+	for _, g := range []Given{y.given(y.p.Runs, false), y.given(y.p.Runs, true), y.given(d.Runs(), true)} {
+		if g.Runs == nil {
+			continue
+		}
+		made, err := y.clocked(book, g)
 		if err != nil {
 			return err
 		}
-		with = min(with, other)
+		back, err := y.clocked(y.book, Given{Runs: made.Runs, Jobs: made.Clock.Jobs, Left: g.Left, Over: made.Clock.Manning, Fixed: g.Fixed})
+		if err != nil {
+			return err
+		}
+		with, without = min(with, whole(made)), min(without, whole(back))
 	}
 	if y.ctx.Err() != nil {
 		return nil
 	}
-	d.Tried, d.Saves, d.Sure, d.Area = true, y.whole-with, 0, 0
+	d.Tried, d.Saves, d.Sure, d.Area = true, without-with, 0, 0
 	return nil
 }
 
-// cost is what a plan of these runs comes to, sequenced anew.
-func (y *dayPrices) cost(book plant.Book, list []runs.Run) (quantity.Money, error) {
+// clocked is a plan of what is given, as far as its clock.
+func (y *dayPrices) clocked(book plant.Book, g Given) (*Plan, error) {
 	d, err := Prepare(book, y.opt)
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
-	c, err := d.Clocked(y.ctx, y.given(list, true))
+	c, err := d.Clocked(y.ctx, g)
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
-	return whole(c.Plan), nil
+	return c.Plan, nil
 }

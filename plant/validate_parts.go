@@ -36,6 +36,7 @@ func (c *check) corrugator(p Plant) {
 	c.length("corrugator.stack_height_max_mm", k.StackHeightMax, 0, 6000*mm)
 	c.length("corrugator.full_speed_chop_mm", k.FullSpeedChop, 0, 6000*mm)
 	c.within("corrugator.splice_loss_m", k.SpliceLoss.Metres(), 0, 1000)
+	c.length("corrugator.slit_trial_mm", k.SlitTrial, 0, 50*mm)
 	c.within("corrugator.butt_min_m", k.ButtMin.Metres(), 0, 10_000)
 	c.within("corrugator.roll_move_min", float64(k.RollMove), 0, 24*60)
 	c.within("corrugator.roll_handling", float64(k.RollHandling), 0, 1e6)

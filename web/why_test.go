@@ -15,7 +15,7 @@ func TestWhyAPlanIsAsItIs(t *testing.T) {
 		t.Fatalf("%d: %s", w.Code, w.Body)
 	}
 	body := b.get("/plans/1/why").Body.String()
-	for _, want := range []string{"Other plans", "What one detail is worth", "Worth about", "mm narrower", "Why each run is on its web", `href="/runs/1"`} {
+	for _, want := range []string{"Other plans", "What one detail is worth", "Worth about", "mm narrower lets", "Why each run is on its web", `href="/runs/1"`} {
 		if !strings.Contains(body, want) {
 			t.Errorf("%q is not said", want)
 		}

@@ -83,7 +83,11 @@ func Explain(ctx context.Context, p Problem, a Answer, opt ExplainOptions) (Expl
 		return e, err
 	}
 	if opt.Plans > 0 && over.Err() == nil {
-		part, ended := opt.part(over, differentShare)
+		share := differentShare
+		if len(a.Unplanned) == 0 {
+			share += freedShare / 2
+		}
+		part, ended := opt.part(over, share)
 		defer ended()
 		var err error
 		if e.Different, err = DifferentPlans(part, p, a, opt); err != nil {
@@ -106,9 +110,10 @@ func Explain(ctx context.Context, p Problem, a Answer, opt ExplainOptions) (Expl
 }
 
 // Of the options' seconds, at most so much goes to the orders that are left, and
-// to different plans; what one does not use the next may.
+// to different plans, which have half of the former where no order is left. What
+// one does not use the next may.
 const (
-	freedShare     = 0.45
+	freedShare     = 0.4
 	differentShare = 0.25
 )
 

@@ -43,7 +43,7 @@ func TestFourMillimetres(t *testing.T) {
 	if d == nil || d.Change != -4 || !d.Tried || math.Abs(float64(d.About)-45) > 1e-6 || math.Abs(float64(d.Saves)-45) > 0.01 || math.Abs(float64(d.Sure)-45) > 0.01 || math.Abs(float64(d.Area)-90) > 0.01 {
 		t.Fatalf("%+v, 45.00 and 90 m2 by hand", d)
 	}
-	if want := "a slit 4 mm narrower lets 1 × A run on a narrower web, 1010 mm in place of 1100 mm"; d.Words != want {
+	if want := "A slit 4 mm narrower lets 1 × A run on a narrower web, 1010 mm in place of 1100 mm"; d.Words != want {
 		t.Errorf("%q, want %q", d.Words, want)
 	}
 	if d := detailOf(detailed(t, alone(), ExplainOptions{Rounds: 50, Slit: mm(3)}), "A", "slit_mm"); d != nil {
@@ -58,7 +58,7 @@ func TestWiderFillsTheTrim(t *testing.T) {
 	p.Corrugator.Webs, p.Corrugator.SideTrimMax = []quantity.Length{mm(508), mm(1000)}, pointer(mm(10))
 	p.Orders[0].Slit = mm(488)
 	d := detailOf(detailed(t, p, ExplainOptions{Rounds: 50}), "A", "slit_mm")
-	if d == nil || d.Change != 2 || math.Abs(float64(d.Sure)-4) > 0.01 || d.Words != "a slit 2 mm wider lets 2 × A run on 1000 mm in place of 508 mm" {
+	if d == nil || d.Change != 2 || math.Abs(float64(d.Sure)-4) > 0.01 || d.Words != "A slit 2 mm wider lets 2 × A run on 1000 mm in place of 508 mm" {
 		t.Errorf("%+v, 4.00 by hand", d)
 	}
 }

@@ -145,7 +145,7 @@ func (c *changes) slits(most quantity.Length) {
 				continue
 			}
 			told = saves
-			words := fmt.Sprintf("a slit %s %s lets %s", by, sideWord(side), c.way("run", col))
+			words := fmt.Sprintf("A slit %s %s lets %s", by, sideWord(side), c.way("run", col))
 			c.add("slit_mm", (side * by).Millimetres(), words, saves, col, func(_ *Problem, o *Order) { o.Slit += side * by })
 		}
 	}
@@ -210,7 +210,7 @@ func (c *changes) boards() {
 			continue
 		}
 		col := c.best(c.o, []Grade{g})
-		words := fmt.Sprintf("on %s instead of %s, where strength and customer allow it, %s", g.Grade, c.o.Grade, c.way("runs", col))
+		words := fmt.Sprintf("On %s instead of %s, where strength and customer allow it, %s", g.Grade, c.o.Grade, c.way("runs", col))
 		c.add("may_upgrade_to", 0, words, c.saving(col), col, upgraded(g.Grade))
 	}
 }

@@ -72,7 +72,7 @@ func (c *changes) papers() {
 		g := own
 		g.Webs = []quantity.Length{web}
 		col := only.best(c.o, []Grade{g})
-		words := fmt.Sprintf("enough paper for %s in %s, which runs short there, lets %s; before what that paper costs", own.Grade, web, c.way("run", col))
+		words := fmt.Sprintf("Enough paper for %s in %s, which runs short there, lets %s; before what that paper costs", own.Grade, web, c.way("run", col))
 		n := len(c.found)
 		c.add("papers", 0, words, c.upTo(col, c.need), col, func(p *Problem, _ *Order) { p.plenty(own, web) })
 		for k := range c.found[n:] {

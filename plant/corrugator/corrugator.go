@@ -60,7 +60,8 @@ type Corrugator struct {
 	PrintLinerDown  bool                           `json:"print_liner_down"` // stacks come with the print side down
 	SlittersPerSect int                            `json:"slitters_per_section,omitempty"`
 	WideToNarrow    bool                           `json:"wide_to_narrow"`
-	Shifts          []string                       `json:"shifts"` // shifts with a crew
+	SlitTrial       quantity.Length                `json:"slit_trial_mm,omitempty"` // by which a slit is tried narrower and wider where a detail is priced; 0: 4 mm
+	Shifts          []string                       `json:"shifts"`                  // shifts with a crew
 }
 
 // Change is what one changeover takes.

@@ -32,6 +32,7 @@ func corrugatorPart(b *form, p *plant.Plant) {
 	b.length(entry{name: lim + "min_slit_mm", label: "Least slit"}, &l.MinSlit)
 	b.length(entry{name: lim + "min_score_to_score_mm", label: "Score to score"}, &l.MinScoreToScore)
 	b.length(entry{name: lim + "min_score_to_slit_mm", label: "Score to slit"}, &l.MinScoreToSlit)
+	b.length(entry{name: "corrugator.slit_trial_mm", label: "Slits are tried by", hint: "either way, where a plan says what a detail is worth; 0: as is usual"}, &k.SlitTrial)
 	b.group("Knives and runs", "")
 	b.count(entry{name: lim + "knife_levels", label: "Knife levels", hint: "one: no run has two chop lengths"}, &l.KnifeLevels)
 	b.countOr(entry{name: lim + "max_orders_per_run", label: "Orders a run"}, &l.MaxOrdersPerRun)
