@@ -2,7 +2,9 @@
 GO ?= go
 FUZZTIME ?= 20s
 
-.PHONY: run test check bench drill oracle lint fuzz validation tools
+highs = @[ -d internal/oracle/node_modules ] || npm ci --prefix internal/oracle --silent --no-audit --no-fund
+
+.PHONY: run test check bench bench-peers drill oracle lint fuzz validation tools
 
 run: ## the desk with the invented plant, on 127.0.0.1
 	$(GO) run ./cmd/flutewright demo
@@ -24,14 +26,19 @@ lint: ## what gofmt and vet do not see; its first build takes some minutes
 validation: ## docs/validation.md from the published checks in the tests
 	sh internal/validation.sh
 
-bench: ## measure; writes docs/benchmark.md
-	$(GO) run ./internal/bench -out docs/benchmark.md
+bench: ## measure; writes docs/benchmark.md; with PEERS=1 the general solvers run again, too
+	$(if $(PEERS),$(highs))
+	$(GO) run ./internal/bench $(if $(PEERS),-peers) -out docs/benchmark.md
+
+bench-peers: ## HiGHS and CBC beside the trim engine, 5 to 10 minutes of two cores; writes docs/peers.json
+	$(highs)
+	$(GO) run ./internal/bench -only peers
 
 drill: ## kill the desk's store 500 times while it imports, records and plans
 	FLUTEWRIGHT_KILLS=500 $(GO) test -count=1 -v -timeout 20m -run TestKilledProcessLosesNothing ./store
 
 oracle: ## the trim engine against proven optima of 100 problems of up to 10 orders
-	@[ -d internal/oracle/node_modules ] || npm ci --prefix internal/oracle --silent --no-audit --no-fund
+	$(highs)
 	ORACLE_PROBLEMS=100 ORACLE_ORDERS=10 ORACLE_ROUNDS=2000 ORACLE_SECONDS=60 $(GO) test -count=1 -v -timeout 30m ./internal/oracle
 
 fuzz: ## each fuzz target for a while

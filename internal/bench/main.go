@@ -19,13 +19,14 @@ import (
 
 func main() {
 	out := flag.String("out", "docs/benchmark.md", "file to write")
-	only := flag.String("only", "", "the one table to measure: plans, trims, replans, ledgers, first, moments or pages; it is printed, the file is left")
+	only := flag.String("only", "", "the one table to measure: plans, trims, peers, replans, ledgers, first, moments or pages; it is printed, the file is left (peers are run, and kept in docs/peers.json)")
+	run := flag.Bool("peers", false, "run the general solvers again; else their last figures are shown (docs/peers.json)")
 	flag.Parse()
 	var b bytes.Buffer
 	if *only == "" {
 		fmt.Fprintf(&b, "# Benchmark\n\nWritten by `make bench`. %s/%s, %d cores, %s.\n\n", runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
 	}
-	amiss := measure(&b, *only)
+	amiss := measure(&b, *only, *run)
 	if *only == "" {
 		if err := os.WriteFile(*out, b.Bytes(), 0o644); err != nil {
 			fmt.Fprintln(os.Stderr, "bench:", err)
@@ -43,14 +44,14 @@ func main() {
 
 // measure writes every table, or the one of that name. A table that fails does
 // not keep the others from being measured.
-func measure(b *bytes.Buffer, only string) error {
+func measure(b *bytes.Buffer, only string, run bool) error {
 	known := false
 	var amiss error
 	for _, table := range []struct {
 		name  string
 		write func(*bytes.Buffer) error
 	}{
-		{"plans", func(b *bytes.Buffer) error { plans(b); return nil }}, {"trims", trims}, {"replans", replans}, {"ledgers", ledgers}, {"first", firstDay}, {"moments", moments}, {"pages", pages},
+		{"plans", func(b *bytes.Buffer) error { plans(b); return nil }}, {"trims", trims}, {"peers", func(b *bytes.Buffer) error { return besideTable(b, run || only == "peers") }}, {"replans", replans}, {"ledgers", ledgers}, {"first", firstDay}, {"moments", moments}, {"pages", pages},
 	} {
 		if only != "" && table.name != only {
 			continue
