@@ -79,7 +79,7 @@ func (p Problem) details(ctx context.Context, a Answer, x *priced, opt ExplainOp
 			return nil, err
 		}
 	}
-	out := p.days(a, opt)
+	out := p.days(ctx, a, opt)
 	for _, e := range list {
 		out = append(out, e.Detail)
 	}

@@ -142,9 +142,8 @@ func TestSubstituteIsPriced(t *testing.T) {
 	}
 }
 
-// Hand. Two runs of 1,000 m at 100 m a minute; A is due after 5 minutes and B after 15, so both are
-// 5 minutes late in either sequence that costs least; a day more for A takes its lateness away.
-func TestADayMore(t *testing.T) {
+// twoDue is two orders of 1,000 m of their own, 100 m a minute, due so long after the first begins, 60.00 an hour late.
+func twoDue(after ...time.Duration) Problem {
 	p := alone()
 	one := 1
 	p.Corrugator.MaxOrdersPerRun = &one
@@ -152,15 +151,39 @@ func TestADayMore(t *testing.T) {
 	p.Begins = time.Date(2026, 3, 2, 6, 0, 0, 0, time.UTC)
 	p.Orders = append(p.Orders, p.Orders[0])
 	p.Orders[1].Order = "B"
-	for k, after := range []time.Duration{5, 15} {
-		p.Orders[k].Due, p.Orders[k].LateCost = p.Begins.Add(after*time.Minute), 60
+	for k := range after {
+		p.Orders[k].Due, p.Orders[k].LateCost = p.Begins.Add(after[k]), 60
 	}
+	return p
+}
+
+// Hand. A is due after 5 minutes and B after 15, so both are 5 minutes late in the sequence that costs least. With
+// a day more for A, B goes first and neither is late: 10.00; A's own lateness where nothing moves is 5.00. With a day
+// more for B, A is still late: 5.00. A day sooner they would have been due before the first run begins.
+func TestADayMore(t *testing.T) {
+	p := twoDue(5*time.Minute, 15*time.Minute)
 	a := solved(t, p, 50)
 	if math.Abs(float64(a.Totals.CostTerms["late"])-10) > 0.01 {
 		t.Fatalf("late %v, 10.00 by hand", a.Totals.CostTerms["late"])
 	}
-	d := detailOf(detailed(t, p, ExplainOptions{Rounds: 50}), "A", "due_d")
-	if d == nil || !d.Tried || d.Sure != 0 || d.Saves < 5 || d.Saves > 10.01 {
-		t.Errorf("%+v, 5.00 to 10.00 by hand", d)
+	list := detailed(t, p, ExplainOptions{Rounds: 50})
+	for order, want := range map[string]float64{"A": 10, "B": 5} {
+		d := detailOf(list, order, "due_d")
+		if d == nil || d.Change != 1 || !d.Tried || d.Sure != 0 || math.Abs(float64(d.Saves)-want) > .01 || math.Abs(float64(d.About)-5) > .01 {
+			t.Errorf("%s: %+v, %.2f by hand, 5.00 where nothing moves", order, d, want)
+		}
+	}
+}
+
+// Hand. Both have a day to spare. A day sooner A is due after 5 minutes and cannot be there before 10: 5.00. B, due after
+// 15, goes first and costs nothing, so nothing is told of it.
+func TestADayLess(t *testing.T) {
+	list := detailed(t, twoDue(24*time.Hour+5*time.Minute, 24*time.Hour+15*time.Minute), ExplainOptions{Rounds: 50})
+	d := detailOf(list, "A", "due_d")
+	if d == nil || d.Change != -1 || !d.Tried || math.Abs(float64(d.Saves)+5) > .01 {
+		t.Errorf("%+v, 5.00 more by hand", d)
+	}
+	if d := detailOf(list, "B", "due_d"); d != nil {
+		t.Errorf("B may go first: %+v", d)
 	}
 }
