@@ -26,7 +26,7 @@ func (m *master) broken(x []float64) []find {
 		}
 		c, miss := newWays(alone(shares[k])).counterOf(full[k], int64(t.least), nil)
 		if miss <= breaks && m.links {
-			w := newWays(shares[k])
+			w := newWays(weighty(shares[k]))
 			c, miss = w.counterOf(full[k], int64(t.least), most)
 			m.weighed += w.spent
 		}
@@ -71,6 +71,13 @@ func (m *master) shares(x []float64) (full []float64, shares [][]share) {
 	}
 	return full, shares
 }
+
+// weighty drops the shares of so little mass that they hardly count: each makes the packing longer.
+func weighty(list []share) []share {
+	return slices.DeleteFunc(slices.Clone(list), func(h share) bool { return h.mass < massLeast })
+}
+
+const massLeast = 1e-4
 
 // gather adds mass to a share of a list.
 func gather(list []share, h share, mass float64) []share {

@@ -67,6 +67,9 @@ func (w *ways) pack(full float64) ([]float64, bool) {
 		if p.Solve(packing) != lp.Optimal {
 			return nil, false
 		}
+		if full-p.Objective() >= 1-breaks { // what is packed so far is enough
+			return nil, false
+		}
 		for k := range price {
 			price[k] = max(0, -p.Dual(k))
 		}

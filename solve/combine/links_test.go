@@ -1,6 +1,7 @@
 package combine
 
 import (
+	"math"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -75,6 +76,43 @@ func TestBoundWithLinks(t *testing.T) {
 			}
 			if !more {
 				break
+			}
+		}
+	})
+}
+
+// TestCheapestWay: the way that is counted costs what is said, makes all cells, and keeps to every partner's limit.
+func TestCheapestWay(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var list []share
+		var price []float64
+		for range rapid.IntRange(1, 9).Draw(t, "shares") {
+			h := share{own: rapid.IntRange(1, cells-1).Draw(t, "own"), partner: int32(rapid.IntRange(-1, 2).Draw(t, "partner"))}
+			if h.partner >= 0 {
+				h.theirs = rapid.IntRange(1, cells).Draw(t, "theirs")
+			}
+			list = append(list, h)
+			price = append(price, float64(rapid.IntRange(0, 8).Draw(t, "price"))/8)
+		}
+		w := newWays(list)
+		w.settle(price)
+		number := make([]int, len(list))
+		v := w.cheapest(number)
+		if math.IsInf(v, 1) {
+			return
+		}
+		own, cost, theirs := 0, 0.0, map[int32]int{}
+		for k, n := range number {
+			own += n * list[k].own
+			cost += float64(n) * price[k]
+			theirs[list[k].partner] += n * (list[k].theirs * partnerCells / cells)
+		}
+		if own < cells || math.Abs(cost-v) > 1e-9 {
+			t.Fatalf("%d cells for %v, said to cost %v", own, cost, v)
+		}
+		for p, n := range theirs {
+			if p >= 0 && n > partnerCells {
+				t.Fatalf("%d of %d cells of partner %d", n, partnerCells, p)
 			}
 		}
 	})

@@ -134,22 +134,24 @@ func (p *proof) round(cost float64, stopped func() bool) bool {
 }
 
 // Cuts tire when so many in a row have raised the bound by less than this share
-// of it. Parted plans raise it quicker soon; where there are too many items to part
-// them, only a counter that is shed and found again, for ever, ends the cuts.
+// of it. Parted plans soon raise it quicker; where there are too many items to part
+// them, only counters that are shed and found again, for ever, are an end of cuts.
 const (
-	tireAfter  = 12
-	tireShare  = 2e-6
-	tireParted = 4e-5 // where plans are parted
+	tireAfter   = 12 // where plans are parted
+	tireShare   = 4e-5
+	cutsLeast   = 40 // before that they never do
+	endlessly   = 40 // in a row, where plans are not parted
+	endlessRise = 1e-6
 )
 
 // cutsTire takes note of a cut to come, and reports whether the last ones gained too little for another.
 func (p *proof) cutsTire() bool {
 	p.raised = append(p.raised, p.master.bound)
-	n, share := len(p.raised), tireShare
-	if len(p.items) <= mostBranched {
-		share = tireParted
+	n, after, share := len(p.raised), tireAfter, tireShare
+	if len(p.items) > mostBranched {
+		after, share = endlessly, endlessRise
 	}
-	return n > tireAfter && p.raised[n-1]-p.raised[n-1-tireAfter] < share*p.raised[n-1]
+	return n > max(after, cutsLeast) && p.raised[n-1]-p.raised[n-1-after] < share*p.raised[n-1]
 }
 
 // part begins to part the plans. What the points of the parts say is offered as plans.

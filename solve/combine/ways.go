@@ -30,6 +30,29 @@ type group struct {
 	price [cells + 1]float64
 	grid  [partnerCells + 1][cells + 1]float64 // by cells of the partner at most
 	last  [partnerCells + 1][cells + 1]int16   // of at; -1 where a cell of the partner is spare
+	alone bool                                 // no two shares are in one way
+	only  [cells + 1]int                       // then: the cheapest share of so many cells
+}
+
+// apart reports whether any two of some shares make more of their partner than may be made.
+func apart(list []share, at []int) bool {
+	for _, k := range at {
+		if 2*list[k].theirs <= cells {
+			return false
+		}
+	}
+	return true
+}
+
+// single is the cheapest share of a group with so many cells or more; -1 where there is none.
+func (g *group) single(list []share, price []float64, r int) int {
+	best := -1
+	for _, k := range g.at {
+		if list[k].own >= r && (best < 0 || price[k] < price[best]) {
+			best = k
+		}
+	}
+	return best
 }
 
 // partnerCells is the number of cells of what may be made of a partner. Shares
@@ -71,6 +94,16 @@ func (g *group) settle(list []share, price []float64) {
 		}
 		return
 	}
+	if g.alone = apart(list, g.at); g.alone {
+		for r := 1; r <= cells; r++ {
+			g.price[r] = math.Inf(1)
+			if k := g.single(list, price, r); k >= 0 {
+				g.price[r] = price[k]
+				g.only[r] = k
+			}
+		}
+		return
+	}
 	for t := range g.grid {
 		for r := 1; r <= cells; r++ {
 			v, k := math.Inf(1), int16(-1)
@@ -96,6 +129,10 @@ func (g *group) count(list []share, r int, n []int) {
 	if len(g.at) == 1 {
 		own := list[g.at[0]].own
 		n[g.at[0]] += (r + own - 1) / own
+		return
+	}
+	if g.alone {
+		n[g.only[r]]++
 		return
 	}
 	for t := partnerCells; r > 0; {
@@ -190,8 +227,10 @@ func (w *ways) cheapest(n []int) float64 {
 				best, own = c, o
 			}
 		}
-		w.groups[g].count(w.list, own, n)
-		r -= own
+		if own > 0 {
+			w.groups[g].count(w.list, own, n)
+			r -= own
+		}
 	}
 	for r > 0 {
 		n[w.with[r]]++
