@@ -169,7 +169,7 @@ func (p Problem) freed(ctx context.Context, a Answer, u Unplanned, opt ExplainOp
 	f.Tried++
 	if free, err := p.try(ctx, a, v, k, asItIs, opt); free != nil || err != nil { // then no limit stops it
 		if free != nil {
-			f.Frees = append(f.Frees, *free)
+			f.Reason, f.Frees = "no limit stops it: the search of this plan did not come to it", append(f.Frees, *free)
 		}
 		return f, err
 	}
@@ -191,7 +191,7 @@ func (p Problem) freed(ctx context.Context, a Answer, u Unplanned, opt ExplainOp
 }
 
 // asItIs loosens nothing: a longer search would have found it.
-var asItIs = step{limit: "none", words: "no limit need give way: the runs around it planned anew make it", loosen: func(*Problem, *Order) {}}
+var asItIs = step{limit: "none", words: "the runs around it planned anew make it", loosen: func(*Problem, *Order) {}}
 
 // climb tries the steps of a ladder, the least loosening first, until one frees
 // order k; where steps only grow it halves the rungs instead.

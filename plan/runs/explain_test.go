@@ -2,6 +2,7 @@ package runs
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -197,4 +198,19 @@ func TestDifferentPlans(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Hand. A plan that leaves an order which fits as it is: no limit is named, for none need give way, and
+// 1,000 m of 1,100 mm at 0.50 are 550.00 more.
+func TestExplainNamesNoLimitWhereNoneStops(t *testing.T) {
+	p := alone()
+	a := p.retotal(Answer{Runs: []Run{}, Orders: []Made{}, Unplanned: []Unplanned{{"A", "a web fits, but no partner"}}})
+	e, err := Explain(context.Background(), p, a, ExplainOptions{Rounds: 20, Plans: -1})
+	if err != nil || len(e.Unplanned) != 1 {
+		t.Fatalf("%v %+v", err, e.Unplanned)
+	}
+	u := e.Unplanned[0]
+	if u.Tried != 1 || len(u.Frees) != 1 || u.Frees[0].Limit != "none" || math.Abs(float64(u.Frees[0].Extra)-550) > .01 || !strings.HasPrefix(u.Reason, "no limit stops it") {
+		t.Errorf("%+v, 550.00 by hand", u)
+	}
 }

@@ -111,7 +111,7 @@ func TestUpgradesAreATermOfTheirOwn(t *testing.T) {
 	p.Grades = append(p.Grades, Grade{Grade: "B+", PricePerM2: pointer(quantity.Money(.7))})
 	a := solved(t, p, 20)
 	terms, units := a.Totals.CostTerms, a.Totals.CostUnits
-	if diff(float64(terms["upgrade"]), 200) || units["upgrade"].Unit != "m2" || diff(units["upgrade"].Amount, 1000) {
+	if diff(float64(terms["upgrade"]), 200) || units["upgrade"].Unit != "m2" || diff(units["upgrade"].Amount, 1000) || units["upgrade"].Sheets != 1000 {
 		t.Errorf("upgrade %v, %+v", terms["upgrade"], units["upgrade"])
 	}
 	if diff(float64(terms["paper"]), .7*1010-200) || diff(float64(a.Totals.Paper["sheets"].Cost), 500) {
