@@ -10,7 +10,7 @@ type trimCmd struct {
 	Seconds float64 `help:"Wall-clock budget." default:"5"`
 	Seed    uint64  `help:"Seed of the search." default:"1"`
 	Rounds  int     `help:"End after so many rounds instead of seconds: the same seed then gives the same plan."`
-	Explain bool    `help:"Say beside the plan what frees each unplanned order, why each run is on its web, and what other plans there are; takes up to four times --seconds more."`
+	Explain bool    `help:"Say beside the plan what frees each unplanned order, why each run is on its web, what other plans there are, and what small changes of an order are worth, a week, too; takes up to four times --seconds more."`
 	Out     string  `help:"Write the plan to this file instead of standard output." type:"path"`
 }
 
