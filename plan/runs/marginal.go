@@ -8,19 +8,6 @@ import (
 	"github.com/flutewright/flutewright/solve/combine"
 )
 
-// Marginals returns what one more wanted sheet of each order costs at the margin
-// of the relaxation that the bound comes from: paper less the credit of waste,
-// and minutes, with the partners that lie beside it. Changes of web and grade
-// and lateness are not in it. Orders that cannot be cut at all are left out. It
-// returns fault.Violations for a problem that cannot be.
-func Marginals(ctx context.Context, p Problem) (map[string]quantity.Money, error) {
-	if err := p.Validate(); err != nil {
-		return nil, err
-	}
-	m := translate(p)
-	return m.byOrder(combine.Marginals(&m.problem, func() bool { return ctx.Err() != nil })), nil
-}
-
 // Metre is what one more metre of a paper in the house is worth at the margin.
 type Metre struct {
 	Paper ident.Paper       `json:"paper"`
@@ -29,9 +16,12 @@ type Metre struct {
 	Worth quantity.Money    `json:"worth_per_m"`
 }
 
-// PaperPrices is Marginals with the paper in the house limited, and the worth of a
-// metre more of each paper that runs short, in the problem's sequence. Orders that
-// are left are not asked for.
+// PaperPrices returns what one more wanted sheet of each order costs at the margin
+// of the relaxation that the bound begins from, with the paper in the house limited:
+// paper less the credit of waste, and minutes, with the partners that lie beside
+// it; and what a metre more is worth of each paper that runs short, in the
+// problem's sequence. Changes of web and grade and lateness are not in it. Orders
+// that are left are not asked for. It returns fault.Violations for a problem that cannot be.
 func PaperPrices(ctx context.Context, p Problem, left []Unplanned) (map[string]quantity.Money, []Metre, error) {
 	if err := p.Validate(); err != nil {
 		return nil, nil, err

@@ -16,7 +16,7 @@ func TestMarginals(t *testing.T) {
 		p.Corrugator.Webs = []quantity.Length{mm(2000)}
 		p.Grades = []Grade{{Grade: "B", PricePerM2: pointer(quantity.Money(.2)), WasteCredit: credit}}
 		p.Orders = []Order{{Order: "a", Grade: "B", Slit: mm(950), Chop: mm(1000), Sheets: 5000}}
-		y, err := Marginals(context.Background(), p)
+		y, _, err := PaperPrices(context.Background(), p, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -28,7 +28,7 @@ type strip struct {
 }
 
 // priced are the orders of a plan with what a piece of each is worth at the
-// prices of the bound (see Marginals): enough to price a column that is in no plan.
+// prices of the bound (see PaperPrices): enough to price a column that is in no plan.
 // Gilmore & Gomory, Operations Research 9 (1961) 849–859, price a pattern so.
 type priced struct {
 	p      Problem

@@ -15,10 +15,15 @@ type Prices struct {
 	Settled  bool      // no pattern outside improves the programme by more than 1e-6 of it
 }
 
-// priceRounds of pricing the resources at most.
-const priceRounds = 60
+const (
+	marginalRounds = 200 // of column generation at most
+	priceRounds    = 60  // of pricing the resources at most
+)
 
-// ResourcePrices is Marginals with what each resource is worth. Its patterns come
+// ResourcePrices returns what one more wanted piece of every item costs at the margin of
+// the plain relaxation, and what one more unit of each resource is worth. It is an
+// estimate for small changes only: runs are whole, and a plan's next piece may cost
+// nothing or a run. Items that Front finishes, or that may be left out, have 0. Its patterns come
 // by pricing them with the stocks' draws charged at the resources' prices; those
 // come from the programme of all patterns so far with a row for each resource. It
 // is Lagrangian relaxation whose multipliers a master programme sets (Geoffrion,
