@@ -53,7 +53,11 @@ func (x *exact) list(most int) bool {
 		patterns = x.wider(l, patterns)
 	}
 	for k := range patterns {
-		if x.lengths(&patterns[k]); len(x.deals) > most {
+		p := &patterns[k]
+		if len(x.deals)+s.cutsOf(p) > most {
+			return false
+		}
+		if x.lengths(p); len(x.deals) > most {
 			return false
 		}
 	}
@@ -84,6 +88,17 @@ func (x *exact) wider(l *lister, patterns []pattern) []pattern {
 		}
 	}
 	return patterns
+}
+
+// cutsOf is how many cuts the lane of most cuts can make more or fewer within a
+// pattern's lengths: there are at least as many lengths to list.
+func (s *shop) cutsOf(p *pattern) int {
+	n := int64(0)
+	for _, l := range p.lanes {
+		c := s.Items[l.item].Length
+		n = max(n, p.most/c-ceil(p.least, c)+1)
+	}
+	return int(max(0, n))
 }
 
 func (x *exact) lengths(p *pattern) {
