@@ -86,6 +86,30 @@ func TestSmallBooks(t *testing.T) {
 	}
 }
 
+// TestBoundUnderTheirPlans: from thirteen orders on, the engine no longer searches every plan, and its bound
+// looks at the partners of lanes. It is above no plan that another solver finds, nor are the solvers' bounds above the engine's plan.
+func TestBoundUnderTheirPlans(t *testing.T) {
+	for n, seed := range map[int]uint64{13: 1, 16: 3} {
+		p := trimcase.Continuous(n, seed)
+		own := combine.Solve(&p, combine.Options{Rounds: 1500, Seed: 1})
+		m, err := New(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		eachSolver(t, func(t *testing.T, s Solver) {
+			a := solved(t, s, m, 3)
+			r, err := m.Judge(a.Values)
+			if err != nil {
+				t.Fatal(err)
+			}
+			t.Logf("%d orders: the engine %.2f, bound %.2f; %s %.2f, bound %.2f", n, own.Cost, own.Bound, s.Name, r.Cost, a.Bound)
+			if own.Bound > r.Cost*(1+1e-7) || a.Bound > own.Cost*(1+2e-6) {
+				t.Errorf("%d orders: the engine %.6f with bound %.6f, %s %.6f with %.6f", n, own.Cost, own.Bound, s.Name, r.Cost, a.Bound)
+			}
+		})
+	}
+}
+
 // TestKept: the columns kept make a plan, dearer than the relaxation of all.
 func TestKept(t *testing.T) {
 	m, err := New(trimcase.Continuous(12, 1))
