@@ -36,15 +36,20 @@ func (s *Snapshot) PaperAhead(p *plan.Plan, id ident.Plan, now, until time.Time)
 	problem.Draws = supply.DrawsOf(p.Rolls, times, now)
 	out := PaperAhead{
 		Cover: rolls.CoverUntil(p.Rolls, times, s.Rolls, now, until), Held: rolls.HeldRolls(s.Rolls, p.Rolls.Needs),
-		Levels: supply.Levels(problem), Calls: supply.Calls(problem), Caps: s.doubled(p),
+		Levels: supply.Levels(problem), Caps: s.doubled(p),
 	}
-	for _, l := range out.Levels {
-		if l.Short > 0 {
-			out.StandIns = append(out.StandIns, supply.StandIns(problem, s.Plant.Substitutes, grades, p.Runs, p.Rolls.Needs,
-				func(run int) []ident.Item { return itemsOn(p, run) }, l.Paper, l.Web)...)
-		}
-	}
+	out.Calls = supply.CallsOf(problem, out.Levels)
+	out.StandIns = supply.StandIns(problem, out.Levels, s.Plant.Substitutes, supply.Planned{
+		Runs: p.Runs, Needs: p.Rolls.Needs, Grades: grades, Items: func(run int) []ident.Item { return itemsOn(p, run) },
+	})
 	return out
+}
+
+// CallOff is what a plan's paper asks to be called off, for who needs no more of PaperAhead.
+func (s *Snapshot) CallOff(p *plan.Plan, id ident.Plan, now time.Time) supply.CallOff {
+	problem := s.supplyProblem(now)
+	problem.Draws = supply.DrawsOf(p.Rolls, s.runTimes(p, id, now), now)
+	return supply.Calls(problem)
 }
 
 // PaperPositions sets what the plan's runs still to come need against the rolls

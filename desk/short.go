@@ -87,10 +87,10 @@ func (d *Desk) foreteller(ctx context.Context) (foreteller, error) {
 // that facts do not end, or, where no fact speaks of the plan's runs, of those
 // that end after now.
 func (s *Snapshot) coming(p *plan.Plan, id ident.Plan, now time.Time) map[ident.Release]int {
-	out := map[ident.Release]int{}
 	if p == nil {
-		return out
+		return nil
 	}
+	out := make(map[ident.Release]int, len(p.Orders))
 	told := false
 	for r := range s.Floor.RunsDone {
 		told = told || r.Plan == id

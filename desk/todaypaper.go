@@ -52,7 +52,7 @@ func (l *looking) paper() {
 func (l *looking) calls(raw *plan.Plan) {
 	var due []string
 	m := Matter{Kind: "call off", Breaks: true}
-	for _, c := range l.PaperAhead(raw, l.id, l.now, l.now.Add(dayAhead)).Calls.Calls {
+	for _, c := range l.CallOff(raw, l.id, l.now).Calls {
 		if c.Short == 0 || c.By.After(l.now.Add(dayAhead)) {
 			continue
 		}

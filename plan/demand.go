@@ -74,10 +74,11 @@ func (w *want) receivable(ix *index) {
 
 // fill takes the way item → sheet → machines → sheets wanted.
 func (w *want) fill(ix *index) error {
-	var ok bool
-	if w.item, ok = ix.items[w.line.Item]; !ok {
+	item, ok := ix.items[w.line.Item]
+	if !ok {
 		return fault.Violations{{Field: "item", Value: string(w.line.Item), Rule: "is not in the book", Remedy: "add the item, or correct the line"}}
 	}
+	w.item = *item
 	if w.grade, ok = ix.grades[w.item.Grade]; !ok {
 		return fault.Violations{{Field: "grade", Value: string(w.item.Grade), Rule: "is not a grade of the plant", Remedy: "add the grade, or correct the item"}}
 	}

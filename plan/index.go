@@ -15,7 +15,7 @@ import (
 // index finds the parts of a book by their names.
 type index struct {
 	book       plant.Book
-	items      map[ident.Item]order.Item
+	items      map[ident.Item]*order.Item
 	customers  map[ident.Customer]order.Customer
 	grades     map[ident.Grade]board.Grade
 	allowances map[ident.Flute]box.Allowance
@@ -29,12 +29,15 @@ type index struct {
 func newIndex(b plant.Book) *index {
 	ix := &index{
 		book:       b,
-		items:      byKey(b.Items, func(v order.Item) ident.Item { return v.Code }),
+		items:      make(map[ident.Item]*order.Item, len(b.Items)),
 		customers:  byKey(b.Customers, func(v order.Customer) ident.Customer { return v.Code }),
 		grades:     byKey(b.Plant.Grades, func(v board.Grade) ident.Grade { return v.Code }),
 		allowances: byKey(b.Plant.Allowances, func(v box.Allowance) ident.Flute { return v.Flute }),
 		machines:   byKey(b.Plant.Machines, func(v convert.Machine) ident.Machine { return v.Code }),
 		pallets:    byKey(b.Plant.Pallets, func(v load.Pallet) ident.Pallet { return v.Code }),
+	}
+	for i := range b.Items { // thousands, each some hundred bytes: named where they stand, not copied
+		ix.items[b.Items[i].Code] = &b.Items[i]
 	}
 	if zone, err := time.LoadLocation(b.Plant.Calendar.Zone); err == nil {
 		ix.zone = zone

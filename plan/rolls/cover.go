@@ -34,11 +34,11 @@ type PlyCover struct {
 // nothing of what is missing. Runs that ended before now are past.
 func CoverUntil(a Answer, times []jobs.RunTime, house []roll.Roll, now, until time.Time) Cover {
 	c := Cover{Until: until}
-	left := map[ident.Roll]roll.Roll{}
+	left := make(map[ident.Roll]roll.Roll, len(house))
 	for _, r := range house {
 		left[r.ID] = r
 	}
-	starts := map[int]jobs.RunTime{}
+	starts := make(map[int]jobs.RunTime, len(times))
 	for _, t := range times {
 		starts[t.Run] = t
 	}

@@ -67,16 +67,19 @@ type Allot struct {
 // below its least raises a stock order up to its most, due at the gate after
 // the item's days for filling up.
 func Of(b plant.Book, now time.Time) Standing {
-	s := Standing{Lines: map[ident.Release]Line{}, Items: map[ident.Item]Item{}}
-	by := map[ident.Item][]order.Line{}
+	s := Standing{Lines: make(map[ident.Release]Line, len(b.Lines)), Items: map[ident.Item]Item{}}
+	by := make(map[ident.Item][]order.Line, len(b.Lines))
 	for _, l := range b.Lines {
 		if l.Kind != order.Blanket {
 			by[l.Item] = append(by[l.Item], l)
 			s.Lines[l.Key] = countsOf(l, b.Done[l.Key])
 		}
 	}
-	for _, i := range b.Items {
-		s.item(i, by[i.Code], now)
+	for k := range b.Items {
+		i := &b.Items[k]
+		if lines := by[i.Code]; len(lines) > 0 || i.StockLeast > 0 {
+			s.item(i, lines, now)
+		}
 	}
 	for _, l := range b.Lines {
 		if n := s.Lines[l.Key]; l.Kind != order.Blanket {
@@ -105,12 +108,8 @@ func countsOf(l order.Line, q trace.Quantities) Line {
 }
 
 // item shares out the free goods of one item and raises its stock order.
-func (s *Standing) item(i order.Item, lines []order.Line, now time.Time) {
-	if len(lines) == 0 && i.StockLeast == 0 {
-		return
-	}
+func (s *Standing) item(i *order.Item, lines []order.Line, now time.Time) {
 	it := Item{Least: i.StockLeast, Most: max(i.StockMost, i.StockLeast)}
-	lines = slices.Clone(lines)
 	slices.SortStableFunc(lines, func(a, b order.Line) int { return cmp.Or(a.Due.Compare(b.Due), ident.Compare(a.Key, b.Key)) })
 	drawn := 0
 	for _, l := range lines {
@@ -141,7 +140,7 @@ func (s *Standing) item(i order.Item, lines []order.Line, now time.Time) {
 		s.Lines[l.Key] = n
 	}
 	if it.Low() {
-		s.Raised = append(s.Raised, raise(i, it, now, lines))
+		s.Raised = append(s.Raised, raise(*i, it, now, lines))
 	}
 	if it != (Item{}) {
 		s.Items[i.Code] = it

@@ -49,15 +49,18 @@ type CallOff struct {
 // Calls lists what must be called off: shortages that no other free width
 // covers, and behind them what keeps the stated days of cover. A wider web covers one when every paper of the runs that come short is
 // free there. What one shortage takes of it is not free for the next.
-func Calls(p Problem) CallOff {
-	levels := Levels(p)
+func Calls(p Problem) CallOff { return CallsOf(p, Levels(p)) }
+
+// CallsOf is Calls where the levels are known already.
+func CallsOf(p Problem, levels []Level) CallOff {
 	free := map[shelf]quantity.Distance{}
 	for _, l := range levels {
 		free[shelf{l.Paper, l.Web}] = l.Free
 	}
 	var out CallOff
+	last := p.lastDraw()
 	for _, l := range levels {
-		lack, thin := p.lack(l)
+		lack, thin := p.lack(l, last)
 		if l.Short == 0 {
 			if lack > 0 {
 				out.Calls = append(out.Calls, p.keep(l, lack, thin))
@@ -78,6 +81,16 @@ func Calls(p Problem) CallOff {
 		out.Calls, out.More = out.Calls[:most], len(out.Calls)-most
 	}
 	return out
+}
+
+// lastDraw is when the last of all draws is; zero where nothing is drawn.
+func (p Problem) lastDraw() (last time.Time) {
+	for i := range p.Draws {
+		if at := p.Draws[i].At; at.After(last) {
+			last = at
+		}
+	}
+	return last
 }
 
 // when sorts: a row that nobody can call any more stands by the hour it is missing.

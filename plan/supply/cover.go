@@ -12,17 +12,11 @@ import (
 // them. A day's use is what the draws take between now and the last of them,
 // over at least one day (common practice, no published source): a plan of few
 // hours does not stand for a whole day of the same paper.
-func (p Problem) lack(l Level) (quantity.Distance, time.Time) {
+func (p Problem) lack(l Level, last time.Time) (quantity.Distance, time.Time) {
 	days := 0.0
 	for _, s := range p.Supplies {
 		if s.Paper == l.Paper {
 			days = max(days, s.CoverDays)
-		}
-	}
-	var last time.Time
-	for _, d := range p.Draws {
-		if d.At.After(last) {
-			last = d.At
 		}
 	}
 	span := max(1, last.Sub(p.Now).Hours()/24)

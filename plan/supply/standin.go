@@ -33,31 +33,63 @@ type StandIn struct {
 	Note    string
 }
 
-// StandIns lists what the plant permits in place of a paper at a width, what it
-// frees and what it costs. items names the items on each run: a permission for
-// some items holds only for runs that make nothing else.
-func StandIns(p Problem, list []plant.Substitute, grades []board.Grade, planned []runs.Run, needs []rolls.PlyNeed, items func(run int) []ident.Item, paper ident.Paper, web quantity.Length) []StandIn {
-	free := map[shelf]quantity.Distance{}
-	for _, l := range Levels(p) {
+// Planned is what a plan's runs draw.
+type Planned struct {
+	Runs   []runs.Run
+	Needs  []rolls.PlyNeed
+	Items  func(run int) []ident.Item // on each run
+	Grades []board.Grade
+}
+
+// StandIns lists what the plant permits in place of each paper and width whose
+// level is short, in the levels' sequence, what it frees and what it costs. A
+// permission for some items holds only for runs that make nothing else.
+func StandIns(p Problem, levels []Level, list []plant.Substitute, of Planned) []StandIn {
+	free := make(map[shelf]quantity.Distance, len(levels))
+	for _, l := range levels {
 		free[shelf{l.Paper, l.Web}] = l.Free
 	}
-	of := map[int]ident.Grade{}
-	for _, r := range planned {
-		of[r.Seq] = r.Grade
+	grade := make(map[int]ident.Grade, len(of.Runs))
+	for _, r := range of.Runs {
+		grade[r.Seq] = r.Grade
 	}
+	drawn := map[shelf][]rolls.PlyNeed{}
+	for _, l := range levels {
+		if l.Short > 0 {
+			drawn[shelf{l.Paper, l.Web}] = nil
+		}
+	}
+	for _, n := range of.Needs {
+		k := shelf{n.Paper, n.Web}
+		if list, short := drawn[k]; short {
+			drawn[k] = append(list, n)
+		}
+	}
+	var out []StandIn
+	for _, l := range levels {
+		if k := (shelf{l.Paper, l.Web}); len(drawn[k]) > 0 {
+			out = append(out, standIns(p, k, drawn[k], free, grade, list, of)...)
+		}
+	}
+	return out
+}
+
+// standIns are those of one paper at one width.
+func standIns(p Problem, at shelf, needs []rolls.PlyNeed, free map[shelf]quantity.Distance, grade map[int]ident.Grade, list []plant.Substitute, of Planned) []StandIn {
+	paper, web := at.paper, at.web
 	var out []StandIn
 	for _, s := range list {
 		if s.For != paper || len(s.Widths) > 0 && !slices.Contains(s.Widths, web) {
 			continue
 		}
-		for _, g := range grades {
+		for _, g := range of.Grades {
 			for k, ply := range g.Plies {
 				if ply.Paper != paper || len(s.Plies) > 0 && !slices.Contains(s.Plies, k+1) || len(s.Grades) > 0 && !slices.Contains(s.Grades, g.Code) {
 					continue
 				}
 				v := StandIn{Grade: g.Code, Ply: k + 1, Web: web, For: paper, Use: s.Use, Free: free[shelf{s.Use, web}], Note: s.Note}
 				for _, n := range needs {
-					if of[n.Run] == g.Code && n.Ply == k+1 && n.Web == web && n.Paper == paper && permits(s, items, n.Run) {
+					if grade[n.Run] == g.Code && n.Ply == k+1 && permits(s, of.Items, n.Run) {
 						v.Runs = append(v.Runs, n.Run)
 						v.Need += n.Metres
 					}

@@ -29,11 +29,11 @@ type Draw struct {
 
 // DrawsOf are the draws of a plan's runs that are not through at a moment.
 func DrawsOf(a rolls.Answer, times []jobs.RunTime, now time.Time) []Draw {
-	by := map[int]jobs.RunTime{}
+	by := make(map[int]jobs.RunTime, len(times))
 	for _, t := range times {
 		by[t.Run] = t
 	}
-	var out []Draw
+	out := make([]Draw, 0, len(a.Needs))
 	for _, n := range a.Needs {
 		if t := by[n.Run]; t.End.After(now) {
 			out = append(out, Draw{Run: n.Run, Paper: n.Paper, Web: n.Web, Metres: n.Metres, At: t.Start})
@@ -99,7 +99,17 @@ func Levels(p Problem) []Level {
 		}
 		return by[k]
 	}
-	moves := map[shelf][]Point{} // Stock holds the change here
+	count := map[shelf]int{} // of its moves
+	for i := range p.Inbound {
+		count[shelf{p.Inbound[i].Paper, p.Inbound[i].Width}]++
+	}
+	for i := range p.Draws {
+		count[shelf{p.Draws[i].Paper, p.Draws[i].Web}]++
+	}
+	moves := make(map[shelf][]Point, len(count)) // Stock holds the change here
+	for k, n := range count {
+		moves[k] = make([]Point, 0, n)
+	}
 	for _, r := range p.Rolls {
 		if l := at(r.Paper, r.Width); r.Hold {
 			l.Held += r.Length
@@ -141,7 +151,7 @@ func Levels(p Problem) []Level {
 func (l *Level) walk(now time.Time, moves []Point) {
 	slices.SortStableFunc(moves, func(a, b Point) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(b.Stock, a.Stock)) })
 	stock, least := l.House, l.House
-	l.Points = []Point{{now, stock}}
+	l.Points = append(make([]Point, 0, 1+len(moves)), Point{now, stock})
 	for _, m := range moves {
 		stock += m.Stock
 		l.Points = append(l.Points, Point{m.At, stock})

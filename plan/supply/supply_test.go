@@ -2,6 +2,7 @@ package supply_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -98,7 +99,11 @@ func TestStandIn(t *testing.T) {
 	p.Rolls = append(p.Rolls, roll.Roll{ID: "D", Paper: "TL170", Width: mm(2350), Length: metres(3000)})
 	list := []plant.Substitute{{For: "TL140", Use: "TL170", Plies: []int{1}, Grades: []ident.Grade{"B-ST"}}, {For: "TL140", Use: "TL110"}}
 	need := []rolls.PlyNeed{{Run: 1, Ply: 1, Paper: "TL140", Web: mm(2350), Metres: metres(8000)}}
-	got := supply.StandIns(p, list, b.Plant.Grades, []runs.Run{{Seq: 1, Grade: "B-ST", Web: mm(2350)}}, need, func(int) []ident.Item { return nil }, "TL140", mm(2350))
+	levels := supply.Levels(p)
+	if at := slices.IndexFunc(levels, func(l supply.Level) bool { return l.Paper == "TL140" && l.Web == mm(2350) }); at < 0 || levels[at].Short == 0 {
+		t.Fatalf("TL140 at 2350 is not short: %+v", levels)
+	}
+	got := supply.StandIns(p, levels, list, supply.Planned{Runs: []runs.Run{{Seq: 1, Grade: "B-ST", Web: mm(2350)}}, Needs: need, Items: func(int) []ident.Item { return nil }, Grades: b.Plant.Grades})
 	if len(got) != 1 || got[0].Frees != metres(3000) || math.Abs(float64(got[0].Price)-106.81) > .01 || got[0].After <= got[0].Before {
 		t.Errorf("%+v", got)
 	}

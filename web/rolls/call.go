@@ -44,7 +44,7 @@ func (p Pages) call(w http.ResponseWriter, r *http.Request, status int, vs fault
 	}
 	now := p.Desk.Clock()
 	pg := callPage{Truck: truck}
-	for _, c := range snap.PaperAhead(st.Plan, st.Head.ID, now, now).Calls.Calls {
+	for _, c := range snap.CallOff(st.Plan, st.Head.ID, now).Calls {
 		if c.Truck == truck && c.Supplier != "" {
 			pg.Calls, pg.Supplier = append(pg.Calls, c), c.Supplier
 			pg.Mass += c.Mass

@@ -26,8 +26,7 @@ func (p Pages) callList(r *http.Request) (*desk.Snapshot, []supply.Call, error) 
 	if err != nil || st == nil {
 		return snap, nil, err
 	}
-	now := p.Desk.Clock()
-	return snap, snap.PaperAhead(st.Plan, st.Head.ID, now, now).Calls.Calls, nil
+	return snap, snap.CallOff(st.Plan, st.Head.ID, p.Desk.Clock()).Calls, nil
 }
 
 // CallsSheet prints the call-off list, or one truck of it, on a page.
