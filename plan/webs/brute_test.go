@@ -110,8 +110,7 @@ func TestBruteForce(t *testing.T) {
 }
 
 // TestMoreNeverCostMore: with one more candidate, or one more width allowed, and
-// keeping free, the best set is no dearer, leaves no more orders, and wastes no more
-// than rounding; nor does a longer stretch of orders planned at once.
+// keeping free, the best set is no dearer and leaves no more orders.
 func TestMoreNeverCostMore(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
