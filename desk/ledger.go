@@ -43,7 +43,7 @@ func (d *Desk) Facts(ctx context.Context, q FactQuery) ([]trace.Fact, error) {
 }
 
 // Record takes one fact into the ledger. A repeat of the same fact changes
-// nothing; the same id with other content is a fault.Conflict. What cannot be
+// nothing; the same id with other content is fault.Reused. What cannot be
 // (negative counts, an unknown order, a time ahead) is refused as
 // fault.Violations; what is merely odd is taken and answered with warnings.
 func (d *Desk) Record(ctx context.Context, f trace.Fact) (Recorded, error) {

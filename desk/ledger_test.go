@@ -55,7 +55,7 @@ func TestTypedProgressIsInTheNextSnapshot(t *testing.T) {
 	if h.snapshot(t) != before {
 		t.Error("a repeat made a new snapshot")
 	}
-	if _, err := h.Record(t.Context(), told("j1", trace.JobCounted, 4001)); !errors.Is(err, fault.Conflict) {
+	if _, err := h.Record(t.Context(), told("j1", trace.JobCounted, 4001)); !errors.Is(err, fault.Reused) {
 		t.Errorf("the same id with another count: %v", err)
 	}
 	if r := record(t, h, trace.Fact{ID: "c1", At: demo.Now, Kind: trace.Correction, Source: "desk", Corrects: "j1"}); len(r.Warnings) != 0 {

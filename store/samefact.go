@@ -15,7 +15,7 @@ import (
 	"github.com/flutewright/flutewright/plant/trace"
 )
 
-// sameFact returns fault.Conflict if the ledger's fact of that id says something else.
+// sameFact returns fault.Reused if the ledger's fact of that id says something else.
 func sameFact(ctx context.Context, tx *sql.Tx, f trace.Fact, body []byte) error {
 	var there string
 	if err := tx.QueryRowContext(ctx, `SELECT body FROM facts WHERE id = $1`, f.ID).Scan(&there); err != nil {
@@ -26,7 +26,7 @@ func sameFact(ctx context.Context, tx *sql.Tx, f trace.Fact, body []byte) error 
 		if err != nil {
 			return fmt.Errorf("fact %s: %w", f.ID, err)
 		}
-		return fmt.Errorf("fact %s is in the ledger already, with %s; take that one back and tell it anew under another number: %w", f.ID, apart, fault.Conflict)
+		return fmt.Errorf("fact %s is in the ledger already, with %s; take that one back and tell it anew under another number: %w", f.ID, apart, fault.Reused)
 	}
 	return nil
 }

@@ -135,7 +135,7 @@ func TestAFactIsTakenOnce(t *testing.T) {
 	}
 	other := f
 	other.Good = 501
-	if _, err := s.Apply(t.Context(), facts(fact("f2", trace.RunEnded, 1), other)); !errors.Is(err, fault.Conflict) {
+	if _, err := s.Apply(t.Context(), facts(fact("f2", trace.RunEnded, 1), other)); !errors.Is(err, fault.Reused) {
 		t.Errorf("other content: %v", err)
 	}
 	got, err := s.Facts(t.Context(), desk.FactQuery{})

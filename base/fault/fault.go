@@ -18,6 +18,7 @@ const (
 	Invalid    Kind = "invalid input"           // mend the input
 	NotFound   Kind = "not found"               // name something that exists
 	Conflict   Kind = "changed by someone else" // read again, then decide
+	Reused     Kind = "number used before"      // tell it under another number
 	Infeasible Kind = "no feasible plan"        // loosen a limit
 	Refused    Kind = "refused"                 // a rule of the plant forbids it
 )

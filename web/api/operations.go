@@ -14,7 +14,7 @@ type Operation struct{ Method, Path, Summary string }
 func Operations(doc *huma.OpenAPI) []Operation {
 	var out []Operation
 	for path, item := range doc.Paths {
-		for method, op := range map[string]*huma.Operation{"GET": item.Get, "POST": item.Post} {
+		for method, op := range map[string]*huma.Operation{"GET": item.Get, "POST": item.Post, "PUT": item.Put} {
 			if op != nil {
 				out = append(out, Operation{method, Prefix + path, op.Summary})
 			}

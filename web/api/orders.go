@@ -2,9 +2,11 @@ package api
 
 import (
 	"context"
+	"net/http"
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"github.com/flutewright/flutewright/base/fault"
 	"github.com/flutewright/flutewright/base/ident"
 	"github.com/flutewright/flutewright/desk"
 	"github.com/flutewright/flutewright/plan/jobs"
@@ -35,6 +37,7 @@ type Listed struct {
 
 func (f *face) orders(api huma.API) {
 	f.goods(api)
+	f.edits(api)
 	huma.Get(api, "/orders", func(ctx context.Context, in *struct {
 		Listed
 		Customer string `query:"customer"`
@@ -69,6 +72,53 @@ func (f *face) orders(api huma.API) {
 		o := orderOf(snap, st, l)
 		o.Version = version
 		return say(f, o, nil)
+	})
+}
+
+// OrderEdit is a line of the book as it shall be.
+type OrderEdit struct {
+	order.Line
+	Version int    `json:"version" minimum:"0" doc:"that the order was read at; 0 enters a new one"`
+	Why     string `json:"why,omitempty" maxLength:"200" doc:"kept with the change"`
+}
+
+// edits lets a program change an order, with the checks of the order's page.
+func (f *face) edits(api huma.API) {
+	huma.Register(api, huma.Operation{
+		OperationID: "put-order", Method: http.MethodPut, Path: "/orders/{order}/{line}/{release}",
+		Summary: "Change an order, or enter one",
+		Description: "The whole line as it shall be: read it first, change what differs and send it back with its version. " +
+			"Nothing is kept where somebody has saved it since (409, with both values) or where it breaks a rule (422, every rule it breaks). " +
+			"What made goods it was given or gave, and what it makes again, stay as they are. The plan stays as it was.",
+	}, func(ctx context.Context, in *struct {
+		Signed
+		Order   string `path:"order"`
+		Line    string `path:"line"`
+		Release string `path:"release"`
+		Body    OrderEdit
+	}) (*answer[Order], error) {
+		key := ident.Release{Order: in.Order, Line: in.Line, Release: in.Release}
+		l := in.Body.Line
+		if l.Key != key {
+			return nil, f.problem(fault.Violations{{Field: "key", Value: l.Key.String(), Rule: "must be the order of the address, " + key.String(), Remedy: "send it to its own address"}})
+		}
+		was := order.Line{}
+		if in.Body.Version > 0 {
+			now, _, err := f.desk.Line(ctx, key)
+			if err != nil {
+				return nil, f.problem(err)
+			}
+			was = now
+		}
+		l.ToStock, l.Taken, l.Given, l.Parent, l.Cause, l.Cost = was.ToStock, was.Taken, was.Given, was.Parent, was.Cause, was.Cost
+		if err := f.desk.SaveLine(ctx, l, in.Body.Version, who(in.Who), in.Body.Why); err != nil {
+			return nil, f.problem(err)
+		}
+		snap, st, err := f.now(ctx)
+		if err != nil {
+			return nil, f.problem(err)
+		}
+		return say(f, orderOf(snap, st, l), nil)
 	})
 }
 

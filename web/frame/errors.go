@@ -14,7 +14,7 @@ import (
 type Handler func(w http.ResponseWriter, r *http.Request) error
 
 // Page is the one place where an error becomes a page: Invalid 422, NotFound
-// 404, Conflict, Infeasible and Refused 409, too large 413; anything else is
+// 404, Conflict, Reused, Infeasible and Refused 409, too large 413; anything else is
 // ours: logged once and worded blandly.
 func (f *Frame) Page(h Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -73,6 +73,8 @@ func Status(err error) (status int, title, help string) {
 		return http.StatusNotFound, "Not found", "It may have been closed or renamed. Search for it in its list."
 	case errors.Is(err, fault.Conflict):
 		return http.StatusConflict, "Changed by someone else", "Open it again to see both values, then decide."
+	case errors.Is(err, fault.Reused):
+		return http.StatusConflict, "That number is taken", "Nothing was kept of it. Take the earlier one back, or tell this anew: a fresh form has a number of its own."
 	case errors.Is(err, fault.Infeasible):
 		return http.StatusConflict, "No plan does that", "Loosen the limit that is named here."
 	case errors.Is(err, fault.Refused):
