@@ -97,8 +97,12 @@ func (p *pruner) alone(lanes []lane, used int64) bool {
 	v := p.worth(lanes)
 	for _, k := range p.s.byKind[p.kind] {
 		st := &p.s.Stocks[k]
-		if trim := st.Width - used; trim >= p.s.Line.TrimLeast {
-			return trim <= p.s.Line.TrimMost && v > p.floor*p.rate(st)
+		trim := st.Width - used
+		if trim > p.s.Line.TrimMost {
+			break
+		}
+		if trim >= p.s.Line.TrimLeast && v > p.floor*p.rate(st) { // a wider one may be the cheaper, or the only one allowed
+			return true
 		}
 	}
 	return false
