@@ -80,6 +80,9 @@ func (p whyPage) Turn(m quantity.Money) string {
 	return "nothing"
 }
 
+// Gain is what a change saves, 0 where planning with it came out dearer by the last of a search.
+func (p whyPage) Gain(m quantity.Money) quantity.Money { return max(0, m) }
+
 // Came says what planning with a change came to.
 func (p whyPage) Came(d runs.Detail) string {
 	f := p.F
