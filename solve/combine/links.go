@@ -84,7 +84,7 @@ func (m *master) less(lanes []lane, length, end int64) (float64, int64) {
 				for _, q := range c.links[m.of[o.item]] {
 					end = min(end, s.below(l, q.top+1, length), s.below(o, q.theirs, length))
 				}
-				if !m.linkedBefore(c, l, lanes[:j], i) {
+				if !m.linkedBefore(c, lanes[:j], i) {
 					v += c.price * (c.at(s.good(int(l.item), int(l.outs), length)) - m.counted(c, l, lanes, length))
 				}
 			}
@@ -95,7 +95,7 @@ func (m *master) less(lanes []lane, length, end int64) (float64, int64) {
 
 // linkedBefore reports whether a counter of a lane has a link with one of those
 // before, the lane itself aside: then it is counted there.
-func (m *master) linkedBefore(c *counter, l lane, before []lane, own int) bool {
+func (m *master) linkedBefore(c *counter, before []lane, own int) bool {
 	for j, o := range before {
 		if j != own && c.links[m.of[o.item]] != nil {
 			return true
