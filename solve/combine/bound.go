@@ -225,29 +225,12 @@ func (r *root) round(l *lister, stop func() bool) bool {
 
 // visitAll enumerates every pattern; false where it was stopped before the end.
 func (r *root) visitAll(l *lister, prune *pruner) bool {
-	l.limit = math.MaxInt
-	l.begin(r.n, nil)
-	for kind := range r.s.byKind {
-		l.items = l.items[:0]
-		for _, i := range r.s.kindOf[kind] {
-			if r.row[i] >= 0 {
-				l.items = append(l.items, i)
-			}
-		}
-		if len(l.items) == 0 {
-			continue
-		}
-		l.kind = kind
+	return l.visitAll(r.n, r.row, func(kind int, items []int32) {
 		if prune != nil {
-			prune.prepare(kind, l.items)
-			r.ceiling = max(r.ceiling, prune.ceiling(l.items))
+			prune.prepare(kind, items)
+			r.ceiling = max(r.ceiling, prune.ceiling(items))
 		}
-		l.walk()
-		if l.ended {
-			return false
-		}
-	}
-	return true
+	})
 }
 
 // take adds the found patterns, each once.

@@ -1,5 +1,7 @@
 package combine
 
+import "math"
+
 // pattern is lanes on a stock, with the range of lengths it may have.
 type pattern struct {
 	stock       int32
@@ -129,6 +131,30 @@ func (l *lister) extend(at int, used int64, outs, marks, class int) {
 			l.lanes = l.lanes[:len(l.lanes)-1]
 		}
 	}
+}
+
+// visitAll visits every pattern of the items that have a place in of, kind by kind, after prepare has
+// seen the kind and its items, which it may put in another sequence; false where it was stopped before the end.
+func (l *lister) visitAll(n *need, of []int32, prepare func(kind int, items []int32)) bool {
+	l.limit = math.MaxInt
+	l.begin(n, nil)
+	for kind, all := range l.s.kindOf {
+		l.items = l.items[:0]
+		for _, i := range all {
+			if of[i] >= 0 {
+				l.items = append(l.items, i)
+			}
+		}
+		if len(l.items) == 0 {
+			continue
+		}
+		l.kind = kind
+		prepare(kind, l.items)
+		if l.walk(); l.ended {
+			return false
+		}
+	}
+	return true
 }
 
 // lengthFits reports whether one more lane of this length leaves no more lengths than levels.

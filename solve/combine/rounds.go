@@ -1,8 +1,6 @@
 package combine
 
 import (
-	"math"
-
 	"github.com/flutewright/flutewright/solve/lp"
 )
 
@@ -34,7 +32,7 @@ func (m *master) round(l *lister, stop func() bool) bool {
 			}
 		}
 		p := m.setDuals(y)
-		l.visit, l.stop, l.prune = p.visit, stop, &sieve{m: m}
+		l.visit, l.stop = p.visit, stop
 		if !m.visitAll(l) {
 			return false
 		}
@@ -77,7 +75,7 @@ func (m *master) begin(known *plan, r *root, l *lister, stop func() bool) {
 		}
 	}
 	p := m.setDuals(y)
-	l.visit, l.stop, l.prune = p.visit, stop, &sieve{m: m}
+	l.visit, l.stop = p.visit, stop
 	whole := m.visitAll(l)
 	m.take(p.found)
 	if whole {
@@ -88,30 +86,11 @@ func (m *master) begin(known *plan, r *root, l *lister, stop func() bool) {
 // smoothing is the share of the best duals in the duals that runs are priced under.
 const smoothing = 0.6
 
-// visitAll enumerates every pattern; false where it was stopped before the end.
+// visitAll enumerates every pattern that can pay; false where it was stopped before the end.
 func (m *master) visitAll(l *lister) bool {
-	l.limit = math.MaxInt
-	l.begin(m.n, nil)
-	for kind := range m.s.byKind {
-		l.items = l.items[:0]
-		for _, i := range m.s.kindOf[kind] {
-			if m.of[i] >= 0 {
-				l.items = append(l.items, i)
-			}
-		}
-		if len(l.items) == 0 {
-			continue
-		}
-		l.kind = kind
-		if prune, ok := l.prune.(*sieve); ok {
-			prune.prepare(kind, l.items)
-		}
-		l.walk()
-		if l.ended {
-			return false
-		}
-	}
-	return true
+	p := &sieve{m: m}
+	l.prune = p
+	return l.visitAll(m.n, m.of, p.prepare)
 }
 
 // raise computes the value of the dual point y/top, a bound, and keeps the best.

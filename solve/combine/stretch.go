@@ -84,7 +84,7 @@ func (t *stretcher) touches(r *run) bool {
 	return false
 }
 
-// load writes the programme; false where some item has no room to round lengths up.
+// loadLengths writes the programme; false where some item has no room to round lengths up.
 func (x *search) loadLengths(p *plan) bool {
 	s, t := x.s, &x.stretcher
 	lo := make([]float64, len(t.items))
